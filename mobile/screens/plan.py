@@ -22,6 +22,7 @@ from logic.app.commands.commands import (
 )
 from logic.app.commands.instrument_commands import SeeTakenIn
 from logic.app.commands.string_commands import ReadAfresh, SeeString
+from logic.app.commands.visit_commands import SeeStages
 from logic.app.views.views import PlanLine, PlanView
 from mobile.parts.basics import (
     Act,
@@ -64,7 +65,7 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
         (SeePlan(), say("All strings")) if view.opened is not None else (GoHome(), say("Home"))
     )
     go_back = lambda: act(back)  # noqa: E731
-    foot, key = _further_buttons(theme, act, asks=view.asks), f"plan {view.opened}"
+    foot, key = _further_buttons(view, theme, act), f"plan {view.opened}"
     following = [next_button(view.next, theme, act)] if view.next else []
     if not theme.landscape:
         room = theme.height >= ROOMY  # else what to do stands before the string's own drawing
@@ -182,7 +183,7 @@ def _drawing(view: PlanView, theme: Theme, act: Act, width: float, height: float
     return nut_drawing(view.slots, said, view.opened, theme, width, height, open_slot)
 
 
-def _further_buttons(theme: Theme, act: Act, *, asks: bool) -> ft.Control:
+def _further_buttons(view: PlanView, theme: Theme, act: Act) -> ft.Control:
     """What can be done from here: in one row where there is room, and always in landscape."""
     ways: list[tuple[str, str, Command]] = [
         (say("Undo"), "undo", Undo()),
@@ -190,8 +191,10 @@ def _further_buttons(theme: Theme, act: Act, *, asks: bool) -> ft.Control:
         (say("Measure"), "measure", Walk()),
         (say("Hand over"), "hand-over", SeeSheet()),
     ]
-    if asks:
+    if view.asks:
         ways.insert(1, (say("Ask"), "ask", AskMore()))
+    if view.by_stages:
+        ways.insert(1, (say("Stages"), "stages", SeeStages()))
     names = [text for text, *_ in ways]
     size = 15.0 * theme.scale
     if theme.landscape:

@@ -14,6 +14,7 @@ from logic.app.commands.commands import (
     SeeSheet,
 )
 from logic.app.commands.string_commands import ReadAfresh
+from logic.app.commands.visit_commands import GoOnVisit
 from logic.app.views.views import NextLine, NextStep
 from mobile.parts.basics import Act, at_least, touch, words
 from mobile.parts.focus_order import MAIN
@@ -39,6 +40,7 @@ def command_of(line: NextLine) -> Command:
         NextStep.RAISE: SeeRaising(line.method),
         NextStep.LINE: SeePlan(line.string),
         NextStep.SHEET: SeeSheet(),
+        NextStep.STAGE: GoOnVisit(),
     }
     return commands[line.step]
 

@@ -15,6 +15,8 @@ from logic.app.presenters.plan_notes import plan_notes
 from logic.app.presenters.questions import has_cards
 from logic.app.presenters.string_picture import string_line
 from logic.app.presenters.targets import own_in_words, wish_in_words
+from logic.app.presenters.visit import stale_in_words
+from logic.app.presenters.visit_parts import is_whole_visit
 from logic.app.presenters.work_offers import done_of_nut, done_of_string, other_work_done
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.pace import filing_minutes, option_minutes
@@ -81,6 +83,7 @@ def plan_view(
         first=first_answers(work),
         line=_string_picture(calls[opened], work, wording) if opened in calls else None,
         left_handed=instrument.left_handed,
+        by_stages=is_whole_visit(work.job),
     )
 
 
@@ -133,12 +136,13 @@ def _plan_line(call: StringCall, work: OpenedJob, wording: Wording, cut_at: CutA
     waits = worked_on and proven(work.job, call.string) in UNPROVEN
     proof = next((p for p in reversed(work.job.proofs) if p.string == call.string), None)
     spec = instrument.spec(call.string)
+    stale = stale_in_words(work, call.string) if call.reason == CallReason.MOVED else ""
     return PlanLine(
         string=call.string,
         name=f"{say('String {name}', name=instrument.name_of(call.string))} · {spec.pitch.show()}"
         f" · {wording.gauge(spec.gauge)}",
         call=call.call,
-        headline=_headline(call, wording, prove_now=prove_now, worked_on=worked_on),
+        headline=stale or _headline(call, wording, prove_now=prove_now, worked_on=worked_on),
         why=call.why,
         numbers=(
             *_call_figures(call, work.job, wording),

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from logic.app.presenters.first_answers import first_answers
+from logic.app.presenters.stages import next_in_words
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.plan_views import NextLine, NextStep
 from logic.app.wording.calls import begun
@@ -20,7 +21,7 @@ from logic.bench.cutting.slot_cut import SlotCut
 from logic.bench.plan.walk import WalkQuestion, question_of, walk_order
 from logic.bench.visits.proof import Proven, proven
 from shared.instrument import NutType
-from shared.job import CallKind, RaiseOption, StringCall
+from shared.job import CallKind, Gate, GateState, RaiseOption, StringCall
 from shared.words import say, say_as, say_many
 
 CutAt = Callable[[int], SlotCut]
@@ -36,6 +37,7 @@ def next_line(work: OpenedJob, wording: Wording, cut_at: CutAt) -> NextLine | No
         return None
     steps = (
         _begun(work, cut_at),
+        _stage(work, wording),
         _answers(work),
         _looks(work),
         _readings(work),
@@ -77,6 +79,23 @@ def _begun(work: OpenedJob, cut_at: CutAt) -> Iterator[NextLine]:
         elif allowed and slot.move.step in (CutStep.READ, CutStep.FILE):
             label = say("Next: go on with string {name}", name=name)
             yield NextLine(NextStep.CUT, label, "", string)
+
+
+def _stage(work: OpenedJob, wording: Wording) -> Iterator[NextLine]:
+    """What comes before the nut in a visit of the whole instrument, where a cut waits for it."""
+    if not any(gate.gate in BARS_IN_A_VISIT for gate in work.plan.gates if _stands(gate)):
+        return
+    following = next_in_words(work, wording)
+    if following is not None:
+        yield NextLine(NextStep.STAGE, following.label, following.detail)
+
+
+def _stands(gate: Gate) -> bool:
+    return gate.state is not GateState.PASSED
+
+
+BARS_IN_A_VISIT = ("relief_before_nut", "action_before_nut")
+"""The gates of the two stages that every slot waits for."""
 
 
 def _answers(work: OpenedJob) -> Iterator[NextLine]:

@@ -14,7 +14,6 @@ from logic.bench.checks import gates
 from logic.bench.checks.complaints import understood
 from logic.bench.checks.gates import next_questions, preconditions
 from logic.bench.plan.walk import walk_order
-from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Checks, Gate, GateState
 from shared.reasons import GateReason
 from shared.units import length_or_words
@@ -119,20 +118,22 @@ def answers_to(work: OpenedJob, gate: str, string: int | None, answer: str) -> A
     return [(gate, each, answer) for each in rest]
 
 
-def look_questions(trade: TradeTables) -> tuple[gates.GateQuestion, ...]:
-    """What is looked at before anything is measured, in a visit of the whole instrument."""
-    return tuple(each for each in gates.all_questions(trade) if each.page == LOOK)
+def look_questions(work: OpenedJob) -> tuple[gates.GateQuestion, ...]:
+    """What of this instrument is looked at before anything is measured, in a visit of the whole."""
+    rules, applies = work.trade.rules.rules, work.standing.looked_at.applies
+    asked = {rule.id for rule in rules if rule.page == LOOK and applies(rule)}
+    return tuple(each for each in gates.all_questions(work.trade) if each.gate in asked)
 
 
 def look_cards(work: OpenedJob, wording: Wording) -> tuple[QuestionCard, ...]:
     """Everything that is looked at, with the answers so far and what they found."""
-    cards = (_question_card(each, work) for each in look_questions(work.trade))
+    cards = (_question_card(each, work) for each in look_questions(work))
     return tuple(_with_finding(card, work, wording) for card in cards)
 
 
 def found_in_look(work: OpenedJob) -> tuple[Gate, ...]:
     """What the look found that is not as it should be."""
-    looked_at = {each.gate for each in look_questions(work.trade)}
+    looked_at = {each.gate for each in look_questions(work)}
     gates_here = (each for each in work.standing.gates if each.gate in looked_at)
     return tuple(each for each in gates_here if each.state is GateState.FAILED)
 
@@ -151,7 +152,7 @@ def skipped_look(work: OpenedJob) -> Answers:
 
 
 def _not_looked_at(work: OpenedJob) -> list[gates.GateQuestion]:
-    return [each for each in look_questions(work.trade) if each.gate not in work.job.checks]
+    return [each for each in look_questions(work) if each.gate not in work.job.checks]
 
 
 def has_cards(work: OpenedJob) -> bool:

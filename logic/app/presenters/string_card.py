@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from logic.app.presenters.home import when
 from logic.app.presenters.taken_back import SKIPPED, step_in_words
+from logic.app.presenters.visit import stale_in_words
 from logic.app.presenters.walk import place_of
 from logic.app.presenters.work_offers import done_of_string, other_work_of_string
 from logic.app.session.older_apps import speaks_to_older_apps
@@ -318,6 +319,6 @@ def _stood(body: Mapping[str, Any]) -> str:
 def _stands_in_words(work: OpenedJob, string: int, wording: Wording) -> str:
     state = work.state(string)
     if not state.measured:
-        return say("Not read")
+        return stale_in_words(work, string) or say("Not read")
     low, high = state.believed.interval()
     return wording.interval(Interval(estimate=state.believed.median, low=low, high=high))

@@ -10,6 +10,7 @@ from logic.app.presenters.visit_parts import is_whole_visit, scope_of, strings_d
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice, StringMark
 from logic.app.views.visit_views import InTuneView, LookView, PlayerView, StepDoneView, VisitView
+from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
 from logic.bench.plan.walk import walk_order
 from logic.bench.setup.measured import MeasuredValue, WindowStanding
@@ -218,6 +219,12 @@ def moved_in_words(causes: tuple[Cause, ...]) -> str:
     """Before what something was read that has moved since; what moved it last says it."""
     steps = [cause.step for cause in causes if isinstance(cause, SetupStep)]
     return say(_READ_BEFORE.get(steps[-1], _BEFORE_CHANGE) if steps else _BEFORE_CHANGE)
+
+
+def stale_in_words(work: OpenedJob, string: int) -> str:
+    """Before what a string was read that has moved it since; empty where nothing has."""
+    moved_by = work.setup.stale_strings.get(string)
+    return begun(moved_in_words(moved_by)) if moved_by is not None else ""
 
 
 _BEFORE_CHANGE = mark("read before something was changed")

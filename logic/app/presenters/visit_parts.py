@@ -112,7 +112,7 @@ def _player(work: OpenedJob) -> PartStanding:
 
 
 def _look(work: OpenedJob) -> PartStanding:
-    answers = [work.job.checks.get(each.gate) for each in look_questions(work.trade)]
+    answers = [work.job.checks.get(each.gate) for each in look_questions(work)]
     if None in answers:
         return PartStanding.DUE
     if found_in_look(work):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from logic.app.presenters.visit import stale_in_words
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.sample import is_sample
 from logic.app.views.views import Prompt, StringMark, WalkView
@@ -72,7 +73,9 @@ def walk_view(
         reach=reach,
         trail=trail,
         estimate=_estimate_in_words(state, wording),
-        status=_status_line(state, prompt, wording, saved or assumed),
+        status=_status_line(
+            state, prompt, wording, saved or stale_in_words(work, string) or assumed
+        ),
         marks=marks_of(work, string),
         can_undo=bool(work.steps),
         spoken=_settled_aloud(work, state, wording)
@@ -92,7 +95,7 @@ def walk_view(
         about=say("Sample") if is_sample(work.job, work.trade) else "",
         settled=prompt is Prompt.DONE,
         goes_on=_goes_on_in_words(work, string) if prompt is Prompt.DONE else "",
-        assumed=bool(assumed) and not saved,
+        assumed=bool(assumed) and not saved and string not in work.setup.stale_strings,
     )
 
 

@@ -82,6 +82,7 @@ class NextStep(StrEnum):
     RAISE = "raise"
     LINE = "line"
     SHEET = "sheet"
+    STAGE = "stage"
 
 
 @dataclass(frozen=True)
@@ -143,6 +144,8 @@ class PlanView:
     """What can be said done of the whole nut: the recommended way, and what sets a check right."""
     other_work: tuple[WorkOffer, ...] = ()
     """What else may have been done, whatever the plan asks for."""
+    by_stages: bool = False
+    """Whether the visit is of the whole instrument, so that its stages are a touch away."""
     left: str = ""
     """How many slots are left as they are; empty where nothing else is to be done."""
 

@@ -8,6 +8,7 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
+from logic.app.commands import string_commands as sdo
 from logic.app.commands import visit_commands as vdo
 from logic.app.presenters.visit_parts import (
     AS_IT_CAME,
@@ -128,10 +129,16 @@ def test_the_look_is_answered_in_one_tap_and_a_fault_says_to_stop() -> None:
     whole(app)
     page = app.do(vdo.OpenPart("look"))
     assert isinstance(page, views.LookView)
+    assert page.unanswered == len(page.questions) > 0
     app.do(vdo.AllAsItShould())
     assert _standing(app, "look") is views.PartStanding.DONE
     page = app.do(vdo.OpenPart("look"))
     assert isinstance(page, views.LookView) and page.unanswered == 0 and not page.stop
+    page = app.do(do.AnswerGate("cracks", "found"))
+    assert isinstance(page, views.LookView) and page.stop
+    assert _standing(app, "look") is views.PartStanding.OUT
+    app.do(vdo.AllAsItShould())
+    assert shown_at(app) != "look"
 
 
 def _standing(app: DiscApp, part: str) -> views.PartStanding:
@@ -355,3 +362,57 @@ def test_read_as_it_came_only_the_outer_strings_are_walked() -> None:
         shown = app.do(hand.answer(shown))
     assert walked == {6, 1} and shown_at(app) == "stages"
     assert VisitPart.NUT not in left_as_it_came(app.session.work)
+
+
+# --- what something has moved ---
+
+
+def test_a_turned_rod_makes_the_nuts_readings_stale_in_words() -> None:
+    """Walk, plan, card and stages say before what it was read, and the visit asks for the nut
+    again; a reading after it settles that."""
+    app = fresh_app()
+    whole(app)
+    app.do(do.Walk(6))
+    app.do(do.TypeNumber())
+    app.do(do.NumberTyped("0.5 mm"))
+    app.do(vdo.SeeStepDone("turn"))
+    app.do(vdo.TurnedRod())
+    app.do(vdo.InTune())
+    said = "Read before the rod was turned"
+    walk = app.do(do.Walk(6))
+    assert isinstance(walk, views.WalkView) and walk.status == said and not walk.estimate
+    card = app.do(sdo.SeeString(6))
+    assert isinstance(card, views.StringCardView) and card.stands == said
+    plan = app.do(do.SeePlan())
+    assert isinstance(plan, views.PlanView)
+    assert [line.headline for line in plan.lines if line.string == 6] == [said]
+    page = app.do(vdo.SeeStages())
+    assert isinstance(page, views.StagesView)
+    nut = next(line for line in page.lines if line.part == "nut")
+    assert nut.standing is views.PartStanding.STALE and nut.detail == said
+    app.do(do.Walk(6))
+    app.do(do.TypeNumber())
+    app.do(do.NumberTyped("0.4 mm"))
+    card = app.do(sdo.SeeString(6))
+    assert isinstance(card, views.StringCardView) and card.stands != said
+
+
+def test_the_plan_of_a_whole_visit_leads_back_to_the_stage_that_bars() -> None:
+    """While relief is not read every slot waits, and the one button goes where the visit goes on;
+    a plan of the nut alone knows of no stages."""
+    app = fresh_app()
+    whole(app)
+    for part in ("player", "look", "as it came", "strings"):
+        app.do(vdo.SkipPart(part))
+    app.do(do.AnswerAllYes())
+    app.do(do.Walk(6))
+    app.do(do.TypeNumber())
+    app.do(do.NumberTyped("0.9 mm"))
+    plan = app.do(do.SeePlan())
+    assert isinstance(plan, views.PlanView) and plan.by_stages and plan.next
+    assert plan.next.step is views.NextStep.STAGE and "relief" in plan.next.label
+    app.do(vdo.SeeVisit())
+    app.do(vdo.ChooseScope(Scope.NUT))
+    plan = app.do(do.SeePlan())
+    assert isinstance(plan, views.PlanView) and not plan.by_stages
+    assert plan.next and plan.next.step is not views.NextStep.STAGE
