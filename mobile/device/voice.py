@@ -12,9 +12,12 @@ from collections.abc import Callable
 from logic.app.views.views import (
     CheckedView,
     CutView,
+    InTuneView,
     PlanView,
     Prompt,
     QuestionView,
+    StagesView,
+    StepDoneView,
     TroubleView,
     View,
     WalkView,
@@ -59,8 +62,14 @@ def announcement(view: View, before: View | None = None) -> str:
             first = (view.next.label, view.next.detail) if view.next else ()
             said = _sentences(view.summary, *filter(None, first))
             return aloud(said) if not isinstance(before, PlanView) else ""
-        case CheckedView():
+        case CheckedView() | InTuneView():
             return aloud(view.spoken)
+        case StepDoneView():
+            same = isinstance(before, StepDoneView) and before.what == view.what
+            return "" if same else aloud(_sentences(view.why, view.caution))
+        case StagesView():
+            following = (view.next.label, view.next.detail) if view.next else ()
+            return aloud(_sentences(*filter(None, following)))
         case TroubleView():
             return aloud(_sentences(view.title, view.what, view.safe, view.next))
         case _:

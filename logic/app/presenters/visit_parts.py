@@ -7,7 +7,7 @@ is measured (the player, the look, as it came, the strings) is known from the re
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from logic.app.presenters.noticed import SKIPPED
@@ -61,13 +61,15 @@ class KnownPart:
 
     part: VisitPart
     standing: PartStanding
+    only_read: bool = False
+    """Whether the visit changes nothing: what is out of its window there is only said."""
 
     @property
     def is_passed(self) -> bool:
         """Whether nothing is left to do there; what the look found stays found, and whoever saw it
         decides whether to go on."""
-        found = self.part is VisitPart.LOOK and self.standing is PartStanding.OUT
-        return found or self.standing in _PASSED
+        said = self.only_read or self.part is VisitPart.LOOK
+        return self.standing in _PASSED or (said and self.standing is PartStanding.OUT)
 
 
 def scope_of(job: Job) -> Scope:
@@ -82,15 +84,16 @@ def is_whole_visit(job: Job) -> bool:
 
 def known_parts(work: OpenedJob) -> tuple[KnownPart, ...]:
     """Every part of this visit; of those not passed only the first is due."""
-    parts = tuple(VisitPart) if scope_of(work.job) is Scope.WHOLE else _CHECKED
-    known = [KnownPart(part, standing_of(part, work)) for part in parts]
+    only_read = scope_of(work.job) is Scope.CHECK
+    parts = _CHECKED if only_read else tuple(VisitPart)
+    known = [KnownPart(part, standing_of(part, work), only_read) for part in parts]
     first = next((each for each in known if not each.is_passed), None)
     return tuple(_later(each) if each is not first else each for each in known)
 
 
 def _later(known: KnownPart) -> KnownPart:
     due = known.standing is PartStanding.DUE
-    return KnownPart(known.part, PartStanding.LATER) if due else known
+    return replace(known, standing=PartStanding.LATER) if due else known
 
 
 def next_part(work: OpenedJob) -> KnownPart | None:
@@ -233,6 +236,8 @@ def _nut(work: OpenedJob) -> PartStanding:
         return PartStanding.SKIPPED
     if work.setup.stale_strings:
         return PartStanding.STALE
+    if scope_of(work.job) is Scope.CHECK:
+        return _of_stage(work.setup.stages.get(Stage.NUT))
     left = {call.call for call in work.plan.strings} <= {CallKind.LEAVE}
     return PartStanding.DONE if left else PartStanding.DUE
 

@@ -99,3 +99,14 @@ def test_a_plan_that_waits_says_for_what() -> None:
     said = announcement(plan)
     assert said.startswith(aloud(plan.summary))
     assert "the neck have? 6 strings wait for the answer." in said
+
+
+def test_a_visit_says_what_comes_next_and_what_to_mind() -> None:
+    """At the stages the next thing; at a piece of work its caution, once; after it the question
+    whether it is in tune."""
+    stages, rod = scenes()["stages"], scenes()["the rod"]
+    assert isinstance(stages, views.StagesView) and stages.next
+    assert announcement(stages).startswith(aloud(stages.next.label))
+    assert "qualified repairer" in announcement(rod, stages)
+    assert announcement(rod, rod) == ""
+    assert announcement(scenes()["in tune again"]).startswith("In tune again?")
