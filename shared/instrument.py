@@ -239,6 +239,8 @@ class Player(Record):
     """Who plays it, and the player's or technician's own targets per string."""
 
     attack: Attack = Attack.MEDIUM
+    bowed: bool = False
+    """Whether it is played with a bow more than it is plucked."""
     targets: dict[StringKey, Annotated[Length, ReadAs(LengthOf.CLEARANCE)]] = Field(
         default_factory=dict
     )

@@ -42,7 +42,7 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
     """The whole plan as text, lengths in `unit`."""
     rows = [_row(call, instrument, unit) for call in plan.strings]
     sections = (
-        title(instrument, unit, say(_ATTACKS[player.attack])),
+        title(instrument, unit, *_played(player)),
         aligned(tuple(map(say, _HEADINGS)), rows, _RIGHT),
         under(say("Why"), _reasons(plan.strings, instrument, unit)),
         under(say("About the windows"), _window_notes(plan.strings, instrument)),
@@ -73,6 +73,11 @@ def number(mm: float, unit: Unit, places: dict[Unit, int] = FINE_PLACES) -> str:
     """`mm` in `unit`, without the unit's name; inches drop the nought, as a bench writes them."""
     shown = with_mark(Length.of(mm).number(unit, places=places[unit]))
     return shown.removeprefix("0") if unit is Unit.INCH else shown
+
+
+def _played(player: Player) -> tuple[str, ...]:
+    attack = say(_ATTACKS[player.attack])
+    return (attack, say("with a bow")) if player.bowed else (attack,)
 
 
 def title(instrument: Instrument, unit: Unit, *more: str) -> str:

@@ -16,6 +16,7 @@ from logic.app.commands.commands import (
     SayDifferent,
     SeeTargets,
     SetAttack,
+    SetBow,
     SetComplaint,
     StartJob,
     TellComplaint,
@@ -130,6 +131,7 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     usual: list[ft.Control] = [
         words(say("How hard is it played?"), theme, bold=True),
         _offered(view.attacks, "attack", lambda key: then(SetAttack(Attack(key))), theme, 3),
+        *_bow(view, theme, then),
         _targets(view, theme, then),
     ]
     known: list[ft.Control] = [*_announced(view.said, theme), facts(view, theme, then)]
@@ -179,6 +181,12 @@ def _check(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
     check = tuple(one for one in view.noticed.common if one.key == CHECK)
     pick = lambda key: act(SetComplaint(key))  # noqa: E731
     return [_offered(check, "said", pick, theme, 1, height=52)] if check else []
+
+
+def _bow(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
+    """Plucked, or with a bow."""
+    pick = lambda key: act(SetBow(key == "yes"))  # noqa: E731
+    return [_offered(view.bow, "bow", pick, theme, 2)] if view.bow else []
 
 
 def _abreast(choices: tuple[Choice, ...], theme: Theme) -> int:

@@ -8,6 +8,7 @@ from logic.app.commands.commands import (
     Back,
     SeeTargets,
     SetAttack,
+    SetBow,
     SetTarget,
     SetToTarget,
     TablesTarget,
@@ -44,6 +45,7 @@ def targets_screen(view: TargetsView, theme: Theme, act: Act) -> ft.Control:
         *(quiet(note, theme, size=small) for note in view.notes),
         quiet(say("How hard is it played?"), theme),
         grid([_attack(choice, theme, act) for choice in view.attacks], 3),
+        *_bow(view, theme, act),
         *_how_far_down(view, theme, act),
         *(_target_row(line, theme, act) for line in view.lines),
         quiet(view.note, theme, size=small),
@@ -74,6 +76,24 @@ def _attack(choice: Choice, theme: Theme, act: Act) -> ft.Control:
         expand=1,
         small=True,
     )
+
+
+def _bow(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:
+    """Plucked, or with a bow."""
+    cells: list[ft.Control] = [
+        choice_button(
+            choice.label,
+            "",
+            choice.chosen,
+            theme,
+            lambda key=choice.key: act(SetBow(key == "yes")),  # type: ignore[misc]
+            mark=f"bow-{choice.key}",
+            expand=1,
+            small=True,
+        )
+        for choice in view.bow
+    ]
+    return [grid(cells, 2)] if cells else []
 
 
 def _how_far_down(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:

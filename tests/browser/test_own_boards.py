@@ -41,7 +41,7 @@ def test_a_dulcimer_a_lute_and_a_bowed_bass_from_intake_to_plan(bench: Bench) ->
     keyed(page, "9")
     shows(page, "spacing-diatonic")
     scroll_to(page, "fret-at-9")
-    assert "Fret 6: 9 semitones" in said_by(page, "fret-at-9")
+    assert "Fret 5: 9 semitones" in said_by(page, "fret-at-9")
     bench.does("back")
     assert "diatonic with 1½, 9 frets" in row(page, "board")
     bench.dies()

@@ -119,7 +119,7 @@ STORED_FIELDS: dict[type[BaseModel], set[str]] = {
         *("string", "pitch", "gauge", "make", "core", "course", "octave", "from_fret"),
         *("grams_per_metre", "whole_tone_stretch", "scale"),
     },
-    Player: {"attack", "targets", "budget_cents", "likes", "never_change"},
+    Player: {"attack", "bowed", "targets", "budget_cents", "likes", "never_change"},
     Kit: {
         *("name", "leaves", "files", "shims", "fills", "blanks"),
         *("worn_files", "lost_leaves", "lost_files", "lost_shims"),

@@ -46,6 +46,7 @@ from logic.app.commands.start_commands import StartSample as StartSample
 from logic.app.commands.start_commands import TakeOver as TakeOver
 from logic.app.commands.string_commands import StringCommand
 from logic.app.commands.target_commands import SeeTargets as SeeTargets
+from logic.app.commands.target_commands import SetBow as SetBow
 from logic.app.commands.target_commands import SetTarget as SetTarget
 from logic.app.commands.target_commands import SetToTarget as SetToTarget
 from logic.app.commands.target_commands import TablesTarget as TablesTarget

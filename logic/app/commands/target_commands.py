@@ -31,4 +31,11 @@ class SetToTarget:
     on: bool
 
 
-TargetCommand = SeeTargets | SetTarget | TablesTarget | SetToTarget
+@dataclass(frozen=True)
+class SetBow:
+    """Whether the player bows the strings more than plucking them."""
+
+    bowed: bool
+
+
+TargetCommand = SeeTargets | SetTarget | TablesTarget | SetToTarget | SetBow

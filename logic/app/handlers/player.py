@@ -68,6 +68,12 @@ def set_attack(session: Session, command: commands.SetAttack) -> None:
     _keep(session, player, player.model_copy(update={"attack": command.attack}))
 
 
+def set_bow(session: Session, command: commands.SetBow) -> None:
+    """Say whether the player bows the strings."""
+    player = aimed_here(session).player
+    _keep(session, player, player.model_copy(update={"bowed": command.bowed}))
+
+
 def set_to_target(session: Session, command: commands.SetToTarget) -> None:
     """Say how far down the slots of this visit come; it is a visit's, never an instrument's."""
     if session.route.in_job and session.work.job.to_my_target != command.on:
@@ -95,5 +101,6 @@ HANDLERS: dict[type, Handler] = {
     commands.SetTarget: set_target,
     commands.TablesTarget: tables_target,
     commands.SetAttack: set_attack,
+    commands.SetBow: set_bow,
     commands.SetToTarget: set_to_target,
 }

@@ -8,6 +8,7 @@ from logic.app.presenters.apart import Listed, made_distinct
 from logic.app.presenters.board import board_in_words
 from logic.app.presenters.home import kind_in_words, when
 from logic.app.presenters.intake import nut_in_words, scale_in_words
+from logic.app.presenters.targets import played_in_words
 from logic.app.session.past_jobs import PastJobs, Visit
 from logic.app.session.rack import Rack
 from logic.app.session.transient import InstrumentList
@@ -20,7 +21,6 @@ from logic.app.views.instrument_views import (
     StringFields,
     Trend,
 )
-from logic.app.views.views import ATTACK_WORDS
 from logic.app.wording.wording import Wording
 from logic.bench.checks.answered import action_of, relief_of
 from logic.bench.instrument.fret_names import octave_name
@@ -154,7 +154,7 @@ def _instrument_facts(
     ]
     if visits:
         rows.append((say("Last seen"), when(visits[-1].document.changed)))
-    rows.append((say("Played"), say(ATTACK_WORDS[player.attack])))
+    rows.append((say("Played"), played_in_words(player)))
     return tuple(rows)
 
 

@@ -9,7 +9,7 @@ from logic.app.presenters.corrections import corrections, time_choices
 from logic.app.presenters.home import kind_in_words
 from logic.app.presenters.noticed import SKIPPED, noticed_view
 from logic.app.presenters.questions import BEFORE, skipped_preconditions
-from logic.app.presenters.targets import own_in_words, wish_in_words
+from logic.app.presenters.targets import bow_choices, own_in_words, wish_in_words
 from logic.app.presenters.visit import scope_choices
 from logic.app.presenters.visit_parts import is_whole_visit
 from logic.app.presenters.walk import string_named
@@ -85,6 +85,7 @@ def intake_view(
             Choice(attack.value, say(word), chosen=work.job.player.attack is attack)
             for attack, word in ATTACK_WORDS.items()
         ),
+        bow=bow_choices(instrument, work.job.player, work.trade),
         noticed=noticed_view(work),
         assumed=work.figures_from,
         targets=" ".join(

@@ -9,6 +9,7 @@ from logic.app.views.pieces import Choice, StringMark
 from logic.app.views.views import ATTACK_WORDS, TargetLine, TargetsView, TypeView
 from logic.app.wording.wording import Wording
 from logic.bench.instrument.fret_names import fret_names
+from logic.bench.instrument.targets import has_bowed_figures
 from logic.bench.plan.walk import walk_order
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.own_targets import table_windows
@@ -76,8 +77,25 @@ def targets_view(aimed: Aimed, wording: Wording, trade: TradeTables) -> TargetsV
         note=say("Jobs that are open keep the targets they came in with.")
         if aimed.to_my_target is None
         else say("Own targets go with this instrument to its next job."),
+        bow=bow_choices(instrument, player, trade),
         wishes=_wishes(aimed.to_my_target),
     )
+
+
+def bow_choices(instrument: Instrument, player: Player, trade: TradeTables) -> tuple[Choice, ...]:
+    """Plucked, or with a bow, where such instruments are bowed or this one was said to be."""
+    if not player.bowed and not has_bowed_figures(instrument, trade):
+        return ()
+    return (
+        Choice("no", say("Plucked"), chosen=not player.bowed),
+        Choice("yes", say("With a bow"), chosen=player.bowed),
+    )
+
+
+def played_in_words(player: Player) -> str:
+    """How hard it is played, and whether with a bow."""
+    attack = say(ATTACK_WORDS[player.attack])
+    return say("{attack}, with a bow", attack=attack) if player.bowed else attack
 
 
 def _wishes(to_my_target: bool | None) -> tuple[Choice, ...]:

@@ -10,8 +10,8 @@ from pydantic import ValidationError
 from logic.app.presenters.home import when
 from logic.app.presenters.instruments import title_of
 from logic.app.presenters.intake import facts_of
+from logic.app.presenters.targets import played_in_words
 from logic.app.views.record_views import ChangeLine, ChangesView
-from logic.app.views.views import ATTACK_WORDS
 from logic.app.wording.wording import Wording
 from logic.bench.checks.complaints import complaint_of
 from logic.bench.checks.gates import GateQuestion, all_questions
@@ -200,7 +200,7 @@ def player_in_words(value: Any, wording: Wording) -> str:
         return say("somebody")
     own = sorted(player.targets.items(), reverse=True)
     targets = ", ".join(f"{string}: {wording.length(length)}" for string, length in own)
-    attack = say(ATTACK_WORDS[player.attack])
+    attack = played_in_words(player)
     return say("{attack}, own targets {targets}", attack=attack, targets=targets) if own else attack
 
 

@@ -198,5 +198,7 @@ class TargetsView:
     attacks: tuple[Choice, ...]
     lines: tuple[TargetLine, ...]
     note: str
+    bow: tuple[Choice, ...] = ()
+    """Plucked, or with a bow; none where nobody bows such an instrument."""
     wishes: tuple[Choice, ...] = ()
     """How far down the slots of a visit come; none on an instrument's page."""

@@ -97,6 +97,8 @@ class IntakeView:
     attacks: tuple[Choice, ...]
     noticed: NoticedView
     assumed: str
+    bow: tuple[Choice, ...] = ()
+    """Plucked, or with a bow; none where nobody bows such an instrument."""
     targets: str = ""
     """The own targets in words; empty where the table aims."""
     corrections: tuple[Correction, ...] = ()

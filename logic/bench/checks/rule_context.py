@@ -25,6 +25,7 @@ from logic.bench.checks.odd_entries import (
     odd_tensions,
 )
 from logic.bench.checks.work_done import Standing, standing, tidy
+from logic.bench.instrument.frets import has_octave_fret
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.measuring.held import usable
 from logic.bench.setup.measured import SetupState
@@ -372,12 +373,13 @@ _STRENGTHS = frozenset(Buzz) - {Buzz.UNKNOWN}
 _FIXED_PARTS = (NutType.CLAMPING, NutType.ROLLER)
 _WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)
 
-OF_A_KIND = ("banjo", "own nut")
+OF_A_KIND = ("banjo", "own nut", "octave fret")
 """Conditions that the instrument alone decides, whatever was answered."""
 CONDITIONS: dict[str, Callable[[RuleContext], bool]] = {
     "fretted": lambda context: context.fretted,
     "bare board": lambda context: not context.fretted,
     "own nut": lambda context: bool(context.with_own_nut),
+    "octave fret": lambda context: has_octave_fret(context.job.instrument),
     "banjo": lambda context: "banjo" in context.job.instrument.kind,
     "slots": lambda context: context.nut_type not in _WITHOUT_SLOTS,
     "removable nut": lambda context: context.nut_type not in _FIXED_PARTS,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from logic.bench.instrument.fret_names import fret_names, octave_name
-from logic.bench.instrument.frets import tuner_frets
-from shared.board import SEMITONE_BOARD
+from logic.bench.instrument.frets import has_octave_fret, share_of_action, tuner_frets
+from shared.board import SEMITONE_BOARD, Board
 from shared.instrument import Instrument
 from shared.words import listed, say
 
@@ -20,17 +20,34 @@ def rule_asked(rule: Rule, instrument: Instrument | None = None) -> str:
 
 
 def rule_reason(rule: Rule, instrument: Instrument | None = None) -> str:
-    """Why it is asked."""
-    return say(rule.why, **board_facts(instrument))
+    """Why it is asked; and where the action is asked over a fret that is no octave up, that none
+    is."""
+    why = say(rule.why, **board_facts(instrument))
+    if instrument is None or "{octave}" not in rule.ask or has_octave_fret(instrument):
+        return why
+    nearest = octave_name(instrument.fretboard)
+    return say(
+        "{why} No fret lies an octave up: fret {fret} is the nearest.", why=why, fret=nearest
+    )
 
 
 def board_facts(instrument: Instrument | None) -> dict[str, object]:
-    """What a rule's words may name of a board: the fret an octave up, and where a tuner is read."""
+    """What a rule's words may name of a board: the fret an octave up, what arrives over the first
+    fret of a change there, and where a tuner is read."""
     board = instrument.fretboard if instrument else SEMITONE_BOARD
     if instrument is None or board.is_semitone:
-        return {"octave": octave_name(board), "tuner": say("first, fifth and twelfth")}
+        tuner = say("first, fifth and twelfth")
+    else:
+        tuner = _tuner_in_words(instrument)
+    return {"octave": octave_name(board), "percent": _percent(board), "tuner": tuner}
+
+
+def _tuner_in_words(instrument: Instrument) -> str:
     spec = instrument.strings[0]
     frets = fret_names(instrument, spec.string)
     far = [frets.of(fret) for fret in tuner_frets(spec, instrument)[1:][-2:]]
-    read = say("first, and at frets {frets}", frets=listed(far)) if far else say("first")
-    return {"octave": octave_name(board), "tuner": read}
+    return say("first, and at frets {frets}", frets=listed(far)) if far else say("first")
+
+
+def _percent(board: Board) -> int:
+    return round(100 * share_of_action(board))

@@ -9,17 +9,9 @@ from statistics import fmean
 from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.evaluators import usual_action_mm
 from logic.bench.checks.rule_context import RuleContext
-from logic.physics.neck import fret_position_mm
-from shared.instrument import Instrument
+from logic.bench.instrument.frets import action_share
 from shared.measurements import ActionMeasurement
 from shared.units import Length
-
-
-def of_action(instrument: Instrument) -> float:
-    """Of a change of the action an octave up, how much arrives over fret 1 while the slots stay:
-    0.112 on a semitone board (an open string is a straight line)."""
-    first, octave = (instrument.semitones_at(fret) for fret in (1, instrument.octave_fret))
-    return fret_position_mm(1.0, first) / fret_position_mm(1.0, octave)
 
 
 def action_listed(context: RuleContext) -> dict[int, Length]:
@@ -42,15 +34,17 @@ def _measured(context: RuleContext) -> Iterable[tuple[int, Length]]:
 
 def saddle_lifts_mm(context: RuleContext) -> float:
     """How far an action over the usual lifts the open strings over fret 1, millimetres; 0 where it
-    is no higher than usual, or where nobody measured it, and without end where it was called too
-    high and not measured."""
+    is no higher than usual, or where nobody measured it, or over a bare board, and without end
+    where it was called too high and not measured."""
+    if not context.fretted:
+        return 0.0
     answer = context.answers(context.rule_set.rule("action")).get(None)
     usual = usual_action_mm(context)
     if answer == AnswerFound("too high"):
         return inf
     if isinstance(answer, Length) and usual is not None:
-        return max(answer.mm - usual, 0.0) * of_action(context.job.instrument)
+        return max(answer.mm - usual, 0.0) * action_share(context.job.instrument)
     listed = action_listed(context)
     kinds = dict(context.usual.action_12) if context.usual is not None else {}
     over = [listed[string].mm - kinds[string].mm for string in listed if string in kinds]
-    return max(fmean(over), 0.0) * of_action(context.job.instrument) if over else 0.0
+    return max(fmean(over), 0.0) * action_share(context.job.instrument) if over else 0.0

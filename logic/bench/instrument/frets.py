@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from logic.physics.neck import Neck, slot_to_clearance
+from logic.bench.instrument.fret_names import NEAR
+from logic.physics.neck import Neck, fret_position_mm, slot_to_clearance
 from shared.board import MOST_FRETS, OCTAVE, Board
 from shared.instrument import Instrument, StringSpec
 
@@ -34,7 +35,10 @@ def semitones_of(spec: StringSpec, instrument: Instrument, fret: int) -> float:
 
 
 def cut_share(instrument: Instrument, string: int) -> float:
-    """How much of a cut in its slot arrives over the string's first fret."""
+    """How much of a cut in its slot arrives over the string's first fret; all of it where the
+    clearance is over a bare board, right in front of the nut."""
+    if not instrument.fretted:
+        return 1.0
     return slot_to_clearance(semitones_of(instrument.spec(string), instrument, 1))
 
 
@@ -43,6 +47,24 @@ def action_fret(spec: StringSpec, instrument: Instrument) -> int | None:
     or its first fret, lies there."""
     fret = instrument.octave_fret - spec.from_fret
     return fret if fret > 1 else None
+
+
+def has_octave_fret(instrument: Instrument) -> bool:
+    """Whether a fret lies an octave up the board; on a bare board the place of one does."""
+    return abs(instrument.semitones_at(instrument.octave_fret) - OCTAVE) <= NEAR
+
+
+def action_share(instrument: Instrument) -> float:
+    """Of a change of the action over the octave's fret, how much arrives over fret 1 while the
+    slots stay: 0.112 on a semitone board (an open string is a straight line). Nothing where the
+    clearance is over a bare board, right in front of the nut."""
+    return share_of_action(instrument.fretboard) if instrument.fretted else 0.0
+
+
+def share_of_action(board: Board) -> float:
+    """The same of a board with frets."""
+    first, octave = (board.semitones_at(fret) for fret in (1, board.octave_fret))
+    return fret_position_mm(1.0, first) / fret_position_mm(1.0, octave)
 
 
 def in_tune_fret(spec: StringSpec, instrument: Instrument) -> int:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from logic.bench.instrument.action import action_12_mm
 from logic.bench.instrument.frets import action_fret, in_tune_fret, own_frets, own_semitones
 from logic.bench.instrument.strung_string import (
+    bow_under,
     finger_at,
     finger_of,
     scale_mm,
@@ -94,11 +95,13 @@ def string_geometry(instrument: Instrument, string: int, trade: TradeTables) -> 
     """The geometry of one string of this instrument; KeyError when there is none."""
     spec = instrument.spec(string)
     wire = _wire(spec, instrument, trade)
+    bow = bow_under(spec, instrument, instrument.relief.mm if instrument.relief else 0.0)
     return StringGeometry(
         neck=Neck(
             scale_mm=scale_mm(spec, instrument),
             saddle_height_mm=trade.reading.saddle_height_mm,
-            relief_mm=instrument.relief.mm if instrument.relief else 0.0,
+            relief_mm=bow.relief_mm,
+            relief_to=bow.relief_to,
             frets=own_frets(spec, instrument),
             semitones=own_semitones(spec, instrument),
         ),

@@ -15,7 +15,13 @@ from logic.bench.instrument.frets import action_fret, nut_semitones, own_frets, 
 from logic.bench.instrument.targets import course_of
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics import sharpness
-from logic.physics.neck import Neck, fanned_scale_mm, neck_from_action, nut_height_mm
+from logic.physics.neck import (
+    Neck,
+    fanned_scale_mm,
+    fret_position_mm,
+    neck_from_action,
+    nut_height_mm,
+)
 from logic.physics.sharpness import Finger
 from logic.physics.strings import Wire
 from logic.physics.wires import Packet, wire
@@ -67,12 +73,13 @@ def strung_string(
 ) -> StrungString:
     """One string; `standing_mm` is the clearance at which its action was measured, near enough."""
     relief, relief_sd = _relief_mm(instrument, trade)
+    sd = bow_under(spec, instrument, relief_sd)
     return StrungString(
         spec=spec,
         neck=_neck(spec, instrument, trade, relief, standing_mm),
         wire=wire_of(spec, instrument, trade),
         finger=finger_of(trade),
-        relief_sd_mm=relief_sd,
+        relief_sd_mm=sd.relief_mm,
         action_sd_mm=trade.attack.action_sd_mm,
     )
 
@@ -87,11 +94,12 @@ def _neck(
     """The neck along this string. A string with a nut of its own, and no action measured on it,
     shares the saddle that its neighbours' action gives. On a board with no fret near the octave the
     action is taken half-way along the string."""
+    bow = bow_under(spec, instrument, relief_mm)
     own = Neck(
         scale_mm(spec, instrument),
         0.0,
-        relief_mm,
-        relief_to=Neck.relief_to - nut_semitones(spec, instrument),
+        bow.relief_mm,
+        relief_to=bow.relief_to,
         frets=own_frets(spec, instrument),
         semitones=own_semitones(spec, instrument),
     )
@@ -102,12 +110,45 @@ def _neck(
         whole = replace(
             own,
             scale_mm=whole_scale_mm(spec, instrument),
+            relief_mm=relief_mm,
             relief_to=Neck.relief_to,
             semitones=own_semitones(on_common, instrument) if at else (),
         )
         shared = neck_from_action(whole, standing_mm, action, at or SEMITONES_TO_OCTAVE)
-        return replace(own, saddle_height_mm=shared.saddle_height_mm)
+        return replace(own, saddle_height_mm=shared.saddle_height_mm - bow.rises_mm)
     return neck_from_action(own, standing_mm, action, fret)
+
+
+@dataclass(frozen=True)
+class OwnBow:
+    """How the board bends under one string, over the plane of its own crowns as a `Neck` has it."""
+
+    relief_mm: float
+    relief_to: float
+    """Semitones above the string's own nut."""
+    rises_mm: float = 0.0
+    """How far that plane stands at the saddle over the plane of the common nut's strings."""
+
+
+def bow_under(spec: StringSpec, instrument: Instrument, relief_mm: float) -> OwnBow:
+    """Relief as a string meets it: laid along the whole board, of which a string with a nut of its
+    own has the upper part. A part w of a parabola that spans W is (w/W)² as deep; beyond the far
+    foot the board is straight (geometry)."""
+    foot = Neck.relief_to
+    if not spec.from_fret:
+        return OwnBow(relief_mm, foot)
+    length = whole_scale_mm(spec, instrument)
+    pitches = (instrument.semitones_at(fret) for fret in (1, spec.from_fret + 1))
+    start, own, end = (fret_position_mm(length, each) for each in (*pitches, foot))
+    whole, part = end - start, max(end - own, 0.0)
+    if whole <= 0.0:
+        return OwnBow(0.0, foot - nut_semitones(spec, instrument))
+    steep = 4.0 * relief_mm * (whole - part) / whole**2
+    return OwnBow(
+        relief_mm=relief_mm * (part / whole) ** 2,
+        relief_to=foot - nut_semitones(spec, instrument),
+        rises_mm=steep * (length - end),
+    )
 
 
 def wire_of(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Wire:

@@ -39,7 +39,7 @@ def aim(spec: StringSpec, instrument: Instrument, player: Player, trade: TradeTa
     """What to aim at on one string: the player's own target first, else common practice."""
     family = _family(instrument, trade)
     own = player.targets.get(spec.string)
-    usual_thou = _medium_thou(spec, instrument, family) + family.attack_thou[player.attack]
+    usual_thou = _medium_thou(spec, instrument, family) + _attack_thou(family, player)
     return Aim(
         usual_mm=over_first_fret_mm(
             usual_thou * MM_PER_THOU,
@@ -49,9 +49,24 @@ def aim(spec: StringSpec, instrument: Instrument, player: Player, trade: TradeTa
             trade,
         ),
         own_mm=own.mm if own is not None else None,
-        below_mm=family.below_thou * MM_PER_THOU,
+        below_mm=_below_thou(family, player) * MM_PER_THOU,
         above_mm=family.above_thou * MM_PER_THOU,
     )
+
+
+def has_bowed_figures(instrument: Instrument, trade: TradeTables) -> bool:
+    """Whether the table knows such an instrument under a bow."""
+    return _family(instrument, trade).bowed is not None
+
+
+def _attack_thou(family: TargetRow, player: Player) -> float:
+    row = family.bowed if player.bowed and family.bowed else family
+    return row.attack_thou[player.attack]
+
+
+def _below_thou(family: TargetRow, player: Player) -> float:
+    row = family.bowed if player.bowed and family.bowed else family
+    return row.below_thou
 
 
 def over_first_fret_mm(

@@ -18,6 +18,14 @@ class Thirds(Row):
     highest: float
 
 
+class BowedRow(SourcedRow):
+    """What is otherwise under a bow."""
+
+    attack_thou: dict[Attack, float]
+    """What an attack adds to the target of a medium one that plucks."""
+    below_thou: float
+
+
 class TargetRow(SourcedRow):
     """What is aimed at on one sort of instrument at medium attack, by course or by third;
     thousandths of an inch."""
@@ -35,6 +43,8 @@ class TargetRow(SourcedRow):
     below_thou: float
     above_thou: float
     """How far below and above the target a slot may stand before it is touched."""
+    bowed: BowedRow | None = None
+    """None where nobody bows them, or nothing is known of it."""
 
     @model_validator(mode="after")
     def _one_way(self) -> TargetRow:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from logic.bench.instrument.fret_names import fret_names
-from logic.bench.instrument.targets import Aim
+from logic.bench.instrument.targets import Aim, has_bowed_figures
+from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.edges import Playing, WindowEdges
 from logic.bench.window.remedies import what_would_open
 from logic.physics.strings import Wire
 from shared.amounts import CentsAmount, InTradeUnits, computed
-from shared.instrument import StringSpec
+from shared.instrument import Instrument, Player, StringSpec
 from shared.words import say
 
 
@@ -25,8 +26,17 @@ def notes(
         *_own_outside(spec, playing, edges, aimed),
         *_moved(edges, aimed, target_mm),
         *_elsewhere(spec, playing, edges, aimed),
+        bow_note(playing.instrument, playing.player, playing.trade),
     )
-    return " ".join(sentences)
+    return " ".join(filter(None, sentences))
+
+
+def bow_note(instrument: Instrument, player: Player, trade: TradeTables) -> str:
+    """That the figures are those of plucked strings, where a bow plays and the table has none of
+    its own; else empty."""
+    if not player.bowed or has_bowed_figures(instrument, trade):
+        return ""
+    return say("Played with a bow, which is not reckoned here: these are figures of plucking.")
 
 
 def own_note(aimed: Aim) -> str:

@@ -8,7 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from logic.bench.instrument.changes import Changes, changed_instrument, changed_player
+from logic.bench.instrument.changes import (
+    Changes,
+    changed_instrument,
+    changed_player,
+    relief_mm,
+)
 from logic.bench.instrument.fret_names import fret_names
 from logic.bench.window.attack import PluckForces, pluck_forces
 from logic.bench.window.edges import Playing, WindowEdges, edges_of
@@ -66,7 +71,8 @@ def _changes(
     if spec.pitch.midi + tried.semitones_up <= HIGHEST_MIDI:
         pitch = raised(spec.pitch, tried.semitones_up)
         yield say("tuning up to {pitch}", pitch=pitch.show()), Changes(pitches={spec.string: pitch})
-    relief = Length.of(round(edges.strung.neck.relief_mm + tried.more_relief_mm, 2))
+    known_mm = relief_mm(playing.instrument, playing.trade)
+    relief = Length.of(round(known_mm + tried.more_relief_mm, 2))
     yield say("relief of {relief}", relief=relief), Changes(relief=relief)
     cents = edges.allowed_cents + tried.more_cents
     accepted = say(

@@ -16,7 +16,7 @@ from logic.bench.instrument.targets import Aim, aim
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation, learned, pluck_forces
 from logic.bench.window.edges import Playing, WindowEdges, edges_of
-from logic.bench.window.notes import notes, own_note
+from logic.bench.window.notes import bow_note, notes, own_note
 from shared.instrument import Instrument, NutType, Player, StringSpec
 from shared.units import MM_PER_THOU
 from shared.words import Catalogue, current, say
@@ -89,6 +89,8 @@ def _windows_of(query: _WindowQuery, _language: Catalogue) -> dict[int, StringWi
     instrument, player, trade = query.instrument, query.player, query.trade
     why = _why_no_physics(instrument)
     if why:
+        bow = bow_note(instrument, player, trade)
+        why = f"{why} {bow}" if bow else why
         return {
             spec.string: _table_window(spec, aim(spec, instrument, player, trade), trade, why)
             for spec in instrument.strings

@@ -171,6 +171,7 @@ def _answers(card: views.QuestionCard) -> Iterator[do.Command]:
 
 def _intake(view: views.IntakeView) -> Iterator[do.Command]:
     yield from (do.SetAttack(Attack(choice.key)) for choice in view.attacks)
+    yield from (do.SetBow(choice.key == "yes") for choice in view.bow)
     yield from (
         do.SetComplaint(choice.key) for choice in (*view.noticed.common, *view.noticed.others)
     )
@@ -230,6 +231,7 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
         case views.TargetsView():
             yield from (do.SetTarget(1), do.SetTarget(-1), do.TablesTarget())
             yield from (do.SetToTarget(choice.key == "yes") for choice in view.wishes)
+            yield from (do.SetBow(choice.key == "yes") for choice in view.bow)
             yield from (do.SeeTargets(line.string) for line in view.lines)
             yield do.TypeNumber("target")
         case views.ErasureView():

@@ -297,3 +297,25 @@ def test_a_bench_can_ask_for_it_at_every_visit() -> None:
     app.do(do.SeeTargets())
     app.do(do.SetToTarget(False))
     assert not job_of(app).to_my_target
+
+
+def test_a_bass_is_bowed_at_the_intake_and_on_its_page() -> None:
+    """Offered of instruments that are bowed alone; what is said goes with it to its next visit, and
+    one undo takes it back."""
+    app = fresh_app()
+    start(app, "double bass")
+    intake = app.do(do.SetBow(True))
+    assert isinstance(intake, views.IntakeView)
+    assert [choice.key for choice in intake.bow if choice.chosen] == ["yes"]
+    name = only(app)
+    assert app.session.past.player(name).bowed
+    shown = targets(app.do(do.SeeTargets(None)))
+    assert [choice.label for choice in shown.bow if choice.chosen] == ["With a bow"]
+    app.do(do.SetBow(True))
+    again = app.do(do.Undo())
+    assert isinstance(again, views.IntakeView | views.TargetsView)
+    assert [choice.key for choice in again.bow if choice.chosen] == ["no"]
+    guitar = fresh_app()
+    start(guitar, "electric guitar")
+    view = guitar.view()
+    assert isinstance(view, views.IntakeView) and view.bow == ()

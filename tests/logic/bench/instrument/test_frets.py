@@ -7,8 +7,10 @@ import pytest
 from logic.bench.instrument.boards import FretSpacing, with_fret, with_frets, with_spacing
 from logic.bench.instrument.frets import (
     action_fret,
+    action_share,
     cut_share,
     has_fret,
+    has_octave_fret,
     in_tune_fret,
     own_semitones,
     tuner_frets,
@@ -70,3 +72,21 @@ def test_frets_set_elsewhere_leave_the_boards_shape() -> None:
     for moved in (there, back, with_frets(made, "24"), with_fret(made, 9.5)):
         assert moved.board is not None
         assert (moved.board.radius, moved.board.join) == (curved.radius, 5)
+
+
+def test_over_a_bare_board_all_of_a_cut_arrives_and_nothing_of_the_action() -> None:
+    """There the clearance is right in front of the nut, where a string stands as high as its slot
+    whatever the saddle does."""
+    bare = instrument("double bass")
+    assert (cut_share(bare, 1), action_share(bare)) == (1.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "share"),
+    [("electric guitar", 0.1123), ("mountain dulcimer", 0.2182), ("lute", 0.1517)],
+)
+def test_of_an_action_so_much_arrives_over_the_first_fret(kind: str, share: float) -> None:
+    """x₁/x₁₂ on a semitone board, x of a whole tone where that is the first fret, and x₁/x₈ where
+    the eighth is the last: an open string is a straight line."""
+    assert action_share(instrument(kind)) == pytest.approx(share, abs=5e-5)
+    assert has_octave_fret(instrument(kind)) == (kind != "lute")
