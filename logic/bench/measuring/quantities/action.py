@@ -13,7 +13,8 @@ from shared.board import Board
 from shared.measurements import ActionMeasurement
 from shared.words import mark, say
 
-ACTION = Grid("action", "mm", low=0.0, high=6.0, step=0.01)
+ACTION = Grid("action", "mm", low=0.0, high=12.0, step=0.02)
+"""Half the finest judgement spread of a string so soft, up to the highest that is read."""
 _OF_STRING = mark("action of string {string} at fret {fret}: {found}")
 
 

@@ -247,6 +247,16 @@ def test_a_number_is_as_sure_as_the_rule(rule: RuleClass, spread: float) -> None
     assert 0.6 * spread < twice.believed.sd < spread
 
 
+def test_the_high_action_of_a_double_bass_is_found_high() -> None:
+    """Eleven millimetres over the octave, where six and a half are usual, is above its window."""
+    bowed = job_with("double bass", setup=Setup(scope=Scope.CHECK))
+    octave = bowed.instrument.octave_fret
+    high = ActionMeasurement(string=4, fret=octave, value=mm(11.0))
+    value = setup_state(with_measured(bowed, high), TRADE).action_of(4)
+    assert value is not None and value.standing is WindowStanding.ABOVE
+    assert mean(value) == pytest.approx(11.0, abs=0.3)
+
+
 # --- what cannot be ---
 
 
