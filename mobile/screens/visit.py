@@ -128,7 +128,8 @@ def _player(view: PlayerView, theme: Theme, act: Act) -> ft.Control:
         for choice in view.overnight
     ]
     go_on = main_button(say("Go on"), theme, save, mark="save-player")
-    return ft.Column([*fields, grid(overnight, 2), go_on], spacing=GAP * 1.5)
+    abreast = 1 if theme.scale > 1 else 2
+    return ft.Column([*fields, grid(overnight, abreast), go_on], spacing=GAP * 1.5)
 
 
 def _fields(view: PlayerView, theme: Theme) -> tuple[ft.TextField, ...]:
@@ -206,7 +207,9 @@ def stages_screen(view: StagesView, theme: Theme, act: Act) -> ft.Control:
     if asked:
         foot = _sure(asked, theme, act)
     elif view.next:
-        foot.append(brass(view.next.label, view.next.detail, GoOnVisit(), "next", theme, act))
+        # so that it stays under the thumb in large text
+        about_it = view.next.detail if theme.scale <= 1 else ""
+        foot.append(brass(view.next.label, about_it, GoOnVisit(), "next", theme, act))
     return two_sides(theme, still, moving, foot, "stages")
 
 
@@ -246,18 +249,17 @@ def _line(line: PartLine, theme: Theme, act: Act) -> ft.Control:
 def _opens(line: PartLine, theme: Theme, act: Act) -> ft.Control:
     faint = line.standing in (PartStanding.STALE, PartStanding.SKIPPED, PartStanding.LATER)
     ink = theme.palette.quiet if faint else theme.palette.text
-    head: list[ft.Control] = [
-        words(line.name, theme, bold=True, color=ink, expand=True),
-        quiet(line.said, theme, size=theme.text_size * SMALL),
-    ]
-    said: list[ft.Control] = [ft.Row(head, spacing=GAP)]
+    large = theme.scale > 1
+    name = words(line.name, theme, bold=True, color=ink, expand=None if large else True)
+    stands = quiet(line.said, theme, size=theme.text_size * SMALL)
+    said: list[ft.Control] = [name, stands] if large else [ft.Row([name, stands], spacing=GAP)]
     if line.detail:
         said.append(quiet(line.detail, theme, size=theme.text_size * 0.78))
-    sign = words(_SIGNS[line.standing], theme, size=theme.text_size * 1.3, bold=True)
+    sign = words(_SIGNS[line.standing], theme, size=22.0, bold=True)
     sign.color = theme.palette.brass
     shown = ft.Row(
         [
-            ft.Container(sign, width=24 * theme.scale),
+            ft.Container(sign, width=24),
             ft.Column(said, spacing=0, expand=True, alignment=ft.MainAxisAlignment.CENTER),
         ],
         spacing=GAP,
