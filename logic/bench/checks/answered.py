@@ -6,6 +6,7 @@ from typing import Any
 
 from logic.bench.checks.reasons import check_said
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.saddle_height import action_listed
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument, NutType
 from shared.job import Gate, GateState, Job, StringCall
@@ -26,12 +27,14 @@ def answered_in(context: RuleContext) -> Job:
     relief = _relief(context)
     if relief is not None:
         answered["relief"] = relief
+    if context.measured.action:
+        answered["action_12"] = action_listed(context)
     instrument: Instrument = job.instrument.model_copy(update=answered)
     return job.model_copy(update={"instrument": instrument, "readings": context.readings})
 
 
 def relief_of(job: Job, trade: TradeTables) -> Length | None:
-    """The relief that was measured: listed, or answered; None where nobody gave a figure."""
+    """The relief that was measured, listed, or answered; None where nobody gave a figure."""
     return _relief(RuleContext(job, trade))
 
 
@@ -41,7 +44,7 @@ def action_of(job: Job, trade: TradeTables) -> Length | None:
 
 
 def _relief(context: RuleContext) -> Length | None:
-    return context.job.instrument.relief or _length(context, "relief")
+    return context.measured.relief or context.job.instrument.relief or _length(context, "relief")
 
 
 def _nut(context: RuleContext) -> Any:

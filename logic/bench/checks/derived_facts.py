@@ -35,6 +35,7 @@ from logic.bench.checks.said_and_read import NOISY, said_and_read
 from logic.bench.checks.whole_visit import action_in_visit, relief_in_visit, scope_of_visit
 from logic.bench.instrument.fret_names import fret_name, fret_names
 from logic.bench.instrument.strung_string import scale_mm
+from logic.bench.setup.staleness import measurement_staleness
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
@@ -136,14 +137,21 @@ def glued_part(context: RuleContext) -> OptionsFound:
 
 def relief_as_listed(context: RuleContext) -> OptionsFound:
     """The relief that was measured, at intake or since: one that is wrong outweighs others."""
-    relief = context.job.instrument.relief
-    measured = [
-        one.value
-        for one in context.job.measurements
+    job, read = context.job, context.measured.relief
+    numbers = [
+        (one.value, how.stale)
+        for one, how in zip(
+            job.measurements, measurement_staleness(job, context.trade), strict=True
+        )
         if isinstance(one, ReliefMeasurement) and one.value is not None and one.holds is None
     ]
+    fresh = [value for value, stale in numbers if not stale]
+    # a number that something has moved since still says more than none, and passes nothing on
+    measured = [*(fresh or [value for value, _ in numbers if read is None]), read]
     found = [
-        evaluate_relief(context, None, each) for each in (*measured, relief) if each is not None
+        evaluate_relief(context, None, each)
+        for each in (*measured, job.instrument.relief)
+        if each is not None
     ]
     wrong = (one for one in found if one.option != "ok")
     return {None: next(wrong, found[-1])} if found else {}

@@ -28,6 +28,7 @@ from logic.bench.checks.work_done import Standing, standing, tidy
 from logic.bench.instrument.frets import has_octave_fret
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.measuring.held import usable
+from logic.bench.setup.as_read import FiguresRead, figures_read
 from logic.bench.setup.measured import SetupState
 from logic.bench.setup.state import setup_state
 from logic.bench.tables.trade_tables import TradeTables
@@ -139,6 +140,11 @@ class RuleContext:
     def visit(self) -> SetupState:
         """The visit of the whole instrument; of one for the nut alone nothing but its scope."""
         return setup_state(self.job, self.trade)
+
+    @cached_property
+    def measured(self) -> FiguresRead:
+        """Relief and action as they were measured since something last moved them."""
+        return figures_read(self.job, self.trade)
 
     @cached_property
     def windows(self) -> dict[int, StringWindow]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from math import inf
 from statistics import fmean
 
@@ -10,7 +9,6 @@ from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.evaluators import usual_action_mm
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.frets import action_share
-from shared.measurements import ActionMeasurement
 from shared.units import Length
 
 
@@ -20,16 +18,7 @@ def action_listed(context: RuleContext) -> dict[int, Length]:
     listed = dict(context.job.instrument.action_12)
     if context.usual is not None and listed == dict(context.usual.action_12):
         listed = {}
-    return listed | dict(_measured(context))
-
-
-def _measured(context: RuleContext) -> Iterable[tuple[int, Length]]:
-    octave = context.job.instrument.octave_fret
-    for one in context.job.measurements:
-        if not isinstance(one, ActionMeasurement) or one.value is None:
-            continue
-        if one.fret == octave:
-            yield one.string, one.value
+    return listed | dict(context.measured.action)
 
 
 def saddle_lifts_mm(context: RuleContext) -> float:

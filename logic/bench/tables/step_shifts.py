@@ -33,6 +33,9 @@ class StepShiftTable(Table):
     """Of a step that this version does not know."""
     first_reading_sd_mm: Figure[float]
     octave_reading_sd_mm: Figure[float]
+    known_relief_sd_mm: Figure[float]
+    known_action_sd_mm: Figure[float]
+    """How well relief and action have to be known to count instead of what was listed."""
     stale_share: Figure[float]
     """A reading is stale once what it speaks of may have moved by more than this share of its own
     error."""
