@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from scipy import optimize
 
 from logic.bench.measuring.quantities.relief import gap_per_relief
 from logic.bench.measuring.quantities.touch import place, softness
@@ -27,6 +28,24 @@ def test_share_of_the_deepest_gap(name: str) -> None:
     low, high = found.inputs["holds"]
     shares = [share_of_deepest((low, high), at, SEMITONE_BOARD) for at in found.inputs["frets"]]
     found.agrees_in_all(share=shares)
+
+
+def test_the_parabola_is_an_arc() -> None:
+    """An evenly bent neck, its crowns at their places along an arc whose deepest gap is the relief,
+    leaves between the holds what the parabola does."""
+    found = figure("parabola_vs_arc")
+    given, (low, high) = found.inputs, found.inputs["holds"]
+    x = [given["L_mm"] * place(fret) for fret in range(high + 1)]
+    half, middle = (x[high] - x[low]) / 2.0, (x[high] + x[low]) / 2.0
+    bend = optimize.brentq(
+        lambda k: (1.0 - math.cos(half * k)) / k - given["relief_mm"], 1e-9, 1e-3
+    )
+    off = []
+    for fret in range(low + 1, high):
+        arc = (math.cos((x[fret] - middle) * bend) - math.cos(half * bend)) / bend
+        parabola = given["relief_mm"] * share_of_deepest((low, high), fret, SEMITONE_BOARD)
+        off.append(abs(arc - parabola))
+    found.agrees_in_all(max_diff_mm=max(off))
 
 
 def test_relief_between_other_holds() -> None:
