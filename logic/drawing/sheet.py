@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from logic.bench.visits.handover import HandOver
-from logic.bench.visits.sheets import Section, Sheet
+from logic.bench.visits.sheets import Picture, Section, Sheet
+from logic.drawing.neck import neck_height_mm, neck_picture
 from logic.drawing.page import (
     Anchor,
     PageElement,
@@ -23,6 +25,15 @@ _MARGIN = 18.0
 _BODY_PT = 9.0
 _LINE = 4.4
 _COLUMN_GAP = 4.0
+_UNDER_TABLE = 1.5
+
+
+_Draw = Callable[[HandOver, float, float, float], list[PageElement]]
+_PICTURES: dict[Picture, tuple[Callable[[HandOver], float], _Draw]] = {
+    Picture.SLOTS: (lambda _: height_mm(), slots_picture),
+    Picture.NECK: (neck_height_mm, neck_picture),
+}
+"""Of each how high it is, millimetres, and what draws it."""
 
 
 @dataclass
@@ -57,18 +68,17 @@ class _Flow:
 
 
 def sheet_pages(sheet: Sheet, work: HandOver, paper: Paper = Paper.A4) -> tuple[PaperPage, ...]:
-    """The sheet as pages, with a picture of the slots under its first table."""
+    """The sheet as pages, with its pictures under their tables."""
     flow = _Flow(paper)
     flow.paragraph(sheet.title, 14, bold=True)
     flow.paragraph(sheet.subtitle)
-    drawn = False
     for section in sheet.sections:
         _section(flow, section)
-        if section.rows and not drawn:
-            drawn = True
-            flow.ensure_space(height_mm() + _LINE)
-            flow.add(*slots_picture(work, _MARGIN, flow.y + _LINE, flow.width))
-            flow.y += height_mm() + _LINE
+        if section.rows and section.picture:
+            high, draw = _PICTURES[section.picture]
+            flow.ensure_space(high(work) + _LINE)
+            flow.add(*draw(work, _MARGIN, flow.y + _LINE, flow.width))
+            flow.y += high(work) + _LINE
     flow.y += _LINE
     flow.paragraph(sheet.foot, 8)
     return _numbered(flow, sheet.title)
@@ -80,6 +90,7 @@ def _section(flow: _Flow, section: Section) -> None:
     flow.paragraph(section.heading, 10, bold=True)
     if section.rows:
         _table(flow, section.rows)
+        flow.y += _UNDER_TABLE * bool(section.lines)
     for each in section.lines:
         flow.paragraph(each, indent=3)
 

@@ -16,6 +16,7 @@ from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.work import WorkTable
 from logic.bench.visits.proof import Proven, proof_of, proven
+from logic.bench.visits.setup_record import SetupRecord, setup_record
 from logic.bench.visits.stages import StringStage, came_in_mm, stages_of
 from logic.bench.visits.work_words import done_in_words
 from logic.bench.window.attack import BuzzObservation
@@ -210,6 +211,8 @@ class HandOver:
     bench: str = ""
     technician: str = ""
     minutes: float | None = None
+    setup: SetupRecord | None = None
+    """Neck and action before and after; None where nothing of the kind was measured or done."""
 
 
 def hand_over(
@@ -256,6 +259,7 @@ def hand_over(
         bench=bench,
         technician=technician,
         minutes=minutes,
+        setup=setup_record(job, trade),
     )
 
 

@@ -6,7 +6,7 @@ between two of them, both are told.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import action_listed
@@ -25,16 +25,19 @@ _LOWEST = None
 """Stands for whichever string is the lowest an octave up."""
 
 
-def instrument_lines(job: Job, trade: TradeTables, numbers: Numbers) -> tuple[str, ...]:
-    """A line for everything that is known; nothing stands for what is not."""
+def instrument_lines(
+    job: Job, trade: TradeTables, numbers: Numbers, told: Container[str] = ()
+) -> tuple[str, ...]:
+    """A line for everything that is known; nothing stands for what is not. What of relief and
+    action is `told` elsewhere on the sheet is not told twice."""
     instrument = job.instrument
     lines = (
         say("Owner: {owner}", owner=instrument.owner) if instrument.owner else "",
         say("Ticket: {ticket}", ticket=job.ticket) if job.ticket else "",
         say("Strings: {strings}", strings=_strung(instrument, numbers)),
         say("Scale: {scale}", scale=_scale(instrument, numbers)),
-        *_relief_lines(job, trade, numbers),
-        *_action_lines(job, trade, numbers),
+        *(() if "relief" in told else _relief_lines(job, trade, numbers)),
+        *(() if "action" in told else _action_lines(job, trade, numbers)),
     )
     return tuple(filter(None, lines))
 

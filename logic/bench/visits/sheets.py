@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from logic.bench.checks.complaints import own_words, understood
 from logic.bench.checks.just_before import happened_before
@@ -12,10 +13,24 @@ from logic.bench.tables.work import WorkTable
 from logic.bench.visits.handover import HandOver, LearnedRate, StringWork
 from logic.bench.visits.instrument_facts import instrument_lines
 from logic.bench.visits.proof import Proven
+from logic.bench.visits.setup_section import (
+    height_lines,
+    height_rows,
+    settled_lines,
+    step_lines,
+)
 from logic.bench.visits.sheet_numbers import UNKNOWN, Numbers
 from logic.bench.visits.work_words import moved_in_words, work_cells, work_in_words
 from shared.job import GateState, Job
+from shared.setup import Scope
 from shared.words import mark, say, say_as, say_many, with_mark
+
+
+class Picture(StrEnum):
+    """What is drawn under the table of a section, where the sheet is set on pages."""
+
+    SLOTS = "slots"
+    NECK = "neck"
 
 
 @dataclass(frozen=True)
@@ -25,6 +40,7 @@ class Section:
     heading: str
     rows: tuple[tuple[str, ...], ...] = ()
     lines: tuple[str, ...] = ()
+    picture: Picture | None = None
 
 
 @dataclass(frozen=True)
@@ -47,13 +63,15 @@ def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     done = tuple(_owner_line(each, numbers) for each in work.strings if each.touched)
     not_done = tuple(_string_line(w, w.left_because) for w in work.strings if not w.touched)
     sections = (
-        Section(say("The instrument"), lines=instrument_lines(work.job, trade, numbers)),
+        _instrument(work, trade, numbers),
         Section(say("Asked for"), lines=_asked_for(work, trade)),
+        _neck(work, numbers),
         Section(
             say("First-fret clearance, {unit}", unit=numbers.unit),
             rows=_before_after(work, numbers),
+            picture=Picture.SLOTS,
         ),
-        Section(say("Done"), lines=(*rounds, *done)),
+        Section(say("Done"), lines=(*step_lines(work.setup, work.job.instrument), *rounds, *done)),
         Section(say("Left as it was"), lines=not_done),
         Section(say("Note"), lines=_note_lines(work.job)),
         Section(say("Good to know"), lines=tuple(map(say, words.owner))),
@@ -75,9 +93,15 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     skipped = tuple(dict.fromkeys(asked))
     assumed = tuple(f"{a.field}: {with_mark(a.value)} ({a.why})" for a in work.plan.assumed)
     sections = (
-        Section(say("The instrument"), lines=instrument_lines(work.job, trade, numbers)),
+        _instrument(work, trade, numbers),
         Section(say("The job"), lines=tuple(facts)),
-        Section(say("Slots, {unit}", unit=numbers.unit), rows=_before_after(work, numbers)),
+        _neck(work, numbers),
+        Section(say("Set-up steps"), lines=settled_lines(work.setup, work.job.instrument)),
+        Section(
+            say("Slots, {unit}", unit=numbers.unit),
+            rows=_before_after(work, numbers),
+            picture=Picture.SLOTS,
+        ),
         Section(say("Work"), rows=_works(work, numbers, trade.work)),
         Section(say("Passes"), rows=_passes(work, numbers)),
         Section(say("Learned"), lines=tuple(_rate(rate, numbers) for rate in work.rates)),
@@ -91,6 +115,22 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     return _sheet(_BENCH_TITLE, work, sections, foot)
 
 
+def _instrument(work: HandOver, trade: TradeTables, numbers: Numbers) -> Section:
+    told = {each.quantity for each in work.setup.heights} if work.setup else set()
+    lines = instrument_lines(work.job, trade, numbers, told)
+    return Section(say("The instrument"), lines=lines)
+
+
+def _neck(work: HandOver, numbers: Numbers) -> Section:
+    """Relief and action before and after; empty where nothing of the kind was measured."""
+    return Section(
+        say("Relief and action, {unit}", unit=numbers.unit),
+        rows=height_rows(work.setup, work.job.instrument, numbers),
+        lines=height_lines(work.setup, work.job.instrument),
+        picture=Picture.NECK,
+    )
+
+
 def _note_lines(job: Job) -> tuple[str, ...]:
     """What was written for the sheets, line by line."""
     return tuple(filter(None, (line.strip() for line in job.note.splitlines())))
@@ -100,6 +140,12 @@ _OWNER_TITLE, _BENCH_TITLE = (
     mark("Set-up of the nut: {instrument}"),
     mark("Bench record: {instrument}"),
 )
+
+_TITLES = {
+    Scope.WHOLE: mark("Set-up: {instrument}"),
+    Scope.CHECK: mark("Check: {instrument}"),
+}
+"""Of a visit that was for more than the nut."""
 
 
 def _asked_for(work: HandOver, trade: TradeTables) -> tuple[str, ...]:
@@ -140,6 +186,8 @@ def _text_rows(rows: tuple[tuple[str, ...], ...]) -> list[str]:
 
 def _sheet(kind: str, work: HandOver, sections: tuple[Section, ...], foot: str) -> Sheet:
     instrument = work.job.instrument
+    if kind == _OWNER_TITLE and work.job.setup is not None:
+        kind = _TITLES.get(work.job.setup.scope or Scope.NUT, kind)
     title = say(kind, instrument=instrument.label or say(instrument.kind))
     kind_too = say(instrument.kind) if instrument.label else ""
     parts = (work.bench, work.technician, work.date, kind_too)

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from logic.bench.visits.handover import hand_over
 from logic.bench.visits.sheet_numbers import Numbers
-from logic.bench.visits.sheets import Section, Sheet, bench_sheet, owner_sheet
+from logic.bench.visits.sheets import Picture, Section, Sheet, bench_sheet, owner_sheet
 from logic.drawing.page import Anchor, PageElement, Paper, PaperPage, TextRun, Trace, text_width_mm
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
@@ -166,10 +166,10 @@ def test_long_last_cells_wrap_in_their_column() -> None:
         assert text.at[0] + text_width_mm(text.text, 9, bold=True) <= 210 - 18
 
 
-def test_the_picture_stands_under_the_first_table_only() -> None:
-    """However many tables there are, the slots are drawn once; without a table, not at all."""
+def test_the_picture_stands_under_its_table_only() -> None:
+    """However many tables there are, the slots are drawn under theirs; without a table, not at all."""
     one = Section("One", rows=(("a", "b"),), lines=())
-    sheet = Sheet("Title", "", (one, one), "Foot")
+    sheet = Sheet("Title", "", (one, replace(one, picture=Picture.SLOTS), one), "Foot")
     with_tables, without = (
         [element for page in sheet_pages(made, WORK) for element in page.elements]
         for made in (sheet, _made(0, 3))
