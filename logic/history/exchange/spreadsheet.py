@@ -1,5 +1,5 @@
-"""Every reading and measurement as one row of comma-separated values (RFC 4180), for a
-spreadsheet."""
+"""Every reading, measurement and step of a set-up as one row of comma-separated values (RFC 4180),
+for a spreadsheet."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from datetime import UTC, datetime
 from logic.bench.measuring import kinds, quantities
 from logic.bench.measuring.kinds import kind_of, open_string
 from logic.bench.measuring.quantities import quantity_of
-from logic.history.documents.models import Authorship, JobDocument, TakenReading
+from logic.history.documents.models import Authorship, JobDocument, TakenReading, TakenStep
 from logic.history.documents.queries import Queries
 from shared.events import Stamp
-from shared.measurements import Measurement
+from shared.measurements import Measurement, TouchedMeasurement
 from shared.readings import UnknownReading
 
 _TAKEN = ("taken (UTC)", "job", "instrument", "kind", "string", "pitch")
@@ -24,6 +24,11 @@ _BEFORE_DEVICE = 15
 """Columns before that of the device. What later kinds of readings add comes after it, so that a
 sheet that was made for an earlier export still finds every column in its place."""
 _QUANTITY = "quantity"
+_POSTURE = "posture"
+_LATER = (
+    *(_POSTURE, "step", "eighths", "settled", "height", "move", "what", "hours", "stage", "why"),
+)
+"""How the instrument lay, and of a step of the set-up its kind and its fields."""
 _SIGNS = r"=+\-@\uff1d\uff0b\uff0d\uff20\ufe66\ufe62\ufe63\ufe6b\u207c\u208c\u207a\u208a\ufb29"
 """What begins a formula, and the wide, small and raised forms that some programs take for the same
 (OWASP, "CSV Injection", from memory; Unicode's compatibility forms of these four)."""
@@ -43,12 +48,13 @@ Cells = dict[str, str]
 
 
 def readings_csv(queries: Queries) -> str:
-    """All readings and measurements that stand, jobs oldest first, readings first in each."""
+    """All readings, measurements and steps that stand, jobs oldest first, in each in this order."""
     rows: list[Cells] = []
     for line in reversed(queries.jobs()):
         if job := queries.job(line.id):
             rows += [_reading(job, taken) for taken in job.readings]
             rows += [_measurement(job, each, each.measurement) for each in job.measurements]
+            rows += [_step(job, each) for each in job.setup_steps]
     out = io.StringIO()
     csv.writer(out).writerows(_table(rows))
     return out.getvalue()
@@ -69,10 +75,11 @@ def measurement_columns() -> tuple[str, ...]:
 
 def _table(rows: Iterable[Cells]) -> Iterable[tuple[str, ...]]:
     """The first line and the rows; columns that only measurements need come last, where there are
-    any."""
+    any, and after them what later versions added, each where it is needed."""
     rows = list(rows)
     measured = any(_QUANTITY in row for row in rows)
-    columns = (*reading_columns(), *(measurement_columns() if measured else ()))
+    later = (each for each in _LATER if any(each in row for row in rows))
+    columns = (*reading_columns(), *(measurement_columns() if measured else ()), *later)
     yield columns
     for row in rows:
         yield tuple(_harmless(row.get(name, "")) for name in columns)
@@ -91,7 +98,18 @@ def _reading(job: JobDocument, taken: TakenReading) -> Cells:
 def _measurement(job: JobDocument, taken: Authorship, measurement: Measurement) -> Cells:
     quantity = quantity_of(measurement)
     own = quantity.cells(measurement) if quantity else {}
+    if isinstance(measurement, TouchedMeasurement) and measurement.posture is not None:
+        own |= {_POSTURE: measurement.posture.value}
     return _taken(job, taken) | own | {_QUANTITY: measurement.quantity}
+
+
+def _step(job: JobDocument, taken: TakenStep) -> Cells:
+    """What was done, with each of its own fields as it was written."""
+    fields = taken.step.model_dump(mode="json", exclude_none=True)
+    own = {name: str(value) for name, value in fields.items() if name in _LATER and value != ""}
+    string = fields.get("string")
+    of_one = {"string": str(string), "pitch": _pitch(job, string)} if string is not None else {}
+    return _taken(job, taken) | of_one | own
 
 
 def _taken(job: JobDocument, taken: Authorship) -> Cells:

@@ -167,7 +167,7 @@ def test_long_last_cells_wrap_in_their_column() -> None:
 
 
 def test_the_picture_stands_under_its_table_only() -> None:
-    """However many tables there are, the slots are drawn under theirs; without a table, not at all."""
+    """The slots are drawn once, under their table; without a table, not at all."""
     one = Section("One", rows=(("a", "b"),), lines=())
     sheet = Sheet("Title", "", (one, replace(one, picture=Picture.SLOTS), one), "Foot")
     with_tables, without = (

@@ -16,7 +16,14 @@ from hypothesis import strategies as st
 from logic.history import History
 from logic.history.exchange.spreadsheet import reading_columns, readings_csv
 from shared.events import Event, Kind
-from tests.logic.history.factory import INSTRUMENT, open_history, opened, reading
+from tests.logic.history.factory import (
+    INSTRUMENT,
+    measured,
+    open_history,
+    opened,
+    reading,
+    stepped,
+)
 
 LABELS = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs")), max_size=40)
 
@@ -181,3 +188,28 @@ def test_lengths_stand_as_they_were_written() -> None:
     """With their unit, and the pitch of the string beside them."""
     (row,) = rows_of(labelled("x"))
     assert (row["pitch"], row["leaf"]) == ("E2", "0.018 in")
+
+
+def test_steps_and_postures_stand_in_columns_of_their_own() -> None:
+    """How it lay and what was done come after every older column, and only where they are needed;
+    a step has its fields as they were written."""
+    history = open_history()
+    history.record(*opened())
+    relief = {"quantity": "relief", "side": "bass", "holds": [1, 14], "value": "-0.05 mm"}
+    history.record(*measured(relief))
+    (plain,) = rows_of(history)
+    history.record(*measured(relief | {"posture": "on its back"}))
+    history.record(*stepped({"step": "turn", "eighths": -2, "settled": "10 min"}))
+    history.record(*stepped({"step": "saddle", "string": 6, "height": "-0.32 mm"}))
+    history.record(*stepped({"step": "skip", "stage": "frets", "why": "=new"}))
+    _, lying, turn, saddle, skip = rows_of(history)
+    columns = list(turn)
+    assert columns[: len(plain)] == list(plain)
+    assert columns[len(plain) :] == [
+        *("posture", "step", "eighths", "settled", "height", "stage", "why"),
+    ]
+    assert (lying["posture"], lying["held at frets"]) == ("on its back", "1–14")
+    assert lying["value"] == "'-0.05 mm"
+    assert (turn["step"], turn["eighths"], turn["settled"]) == ("turn", "-2", "10 min")
+    assert (saddle["string"], saddle["pitch"], saddle["height"]) == ("6", "E2", "'-0.32 mm")
+    assert (skip["stage"], skip["why"]) == ("frets", "'=new")
