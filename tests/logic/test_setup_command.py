@@ -58,7 +58,12 @@ def test_what_is_next_names_holds_leaf_and_fret() -> None:
     out = " ".join(of({"scope": "check"}).split())
     assert "Next" in out
     measured = {"quantity": "relief", "value": "0.2 mm", "side": "bass"}
-    out = " ".join(of({"scope": "check", "readings": [measured]}).split())
+    job = {
+        "instrument": {"kind": "electric guitar", "frets": 22},
+        "checks": {"at_pitch": "yes"},
+        "setup": {"scope": "check", "readings": [measured]},
+    }
+    out = " ".join(run_main(["setup", "-"], json.dumps(job).encode()).out.split())
     assert "Hold string 1 down at frets 1 and 14 and slide" in out
 
 

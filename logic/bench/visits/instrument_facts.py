@@ -26,18 +26,18 @@ _LOWEST = None
 
 
 def instrument_lines(
-    job: Job, trade: TradeTables, numbers: Numbers, told: Container[str] = ()
+    job: Job, trade: TradeTables, numbers: Numbers, elsewhere: Container[str] = ()
 ) -> tuple[str, ...]:
     """A line for everything that is known; nothing stands for what is not. What of relief and
-    action is `told` elsewhere on the sheet is not told twice."""
+    action stands `elsewhere` on the sheet is not said twice."""
     instrument = job.instrument
     lines = (
         say("Owner: {owner}", owner=instrument.owner) if instrument.owner else "",
         say("Ticket: {ticket}", ticket=job.ticket) if job.ticket else "",
         say("Strings: {strings}", strings=_strung(instrument, numbers)),
         say("Scale: {scale}", scale=_scale(instrument, numbers)),
-        *(() if "relief" in told else _relief_lines(job, trade, numbers)),
-        *(() if "action" in told else _action_lines(job, trade, numbers)),
+        *(() if "relief" in elsewhere else _relief_lines(job, trade, numbers)),
+        *(() if "action" in elsewhere else _action_lines(job, trade, numbers)),
     )
     return tuple(filter(None, lines))
 

@@ -173,12 +173,12 @@ def _first_measured(
     for entry in entries:
         if isinstance(entry, Measurement):
             found += [entry] if entry.quantity == quantity else []
-        elif found and _moves(quantity, entry, trade):
+        elif found and _shifted_by(quantity, entry, trade):
             break
     return tuple(found)
 
 
-def _moves(quantity: str, entry: SetupStep | Work, trade: TradeTables) -> bool:
+def _shifted_by(quantity: str, entry: SetupStep | Work, trade: TradeTables) -> bool:
     if isinstance(entry, Work):
         return quantity in trade.work.row(entry.what).measurements
     if quantity == RELIEF:

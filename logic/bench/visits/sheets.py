@@ -116,8 +116,8 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
 
 
 def _instrument(work: HandOver, trade: TradeTables, numbers: Numbers) -> Section:
-    told = {each.quantity for each in work.setup.heights} if work.setup else set()
-    lines = instrument_lines(work.job, trade, numbers, told)
+    elsewhere = {each.quantity for each in work.setup.heights} if work.setup else set()
+    lines = instrument_lines(work.job, trade, numbers, elsewhere)
     return Section(say("The instrument"), lines=lines)
 
 
