@@ -166,14 +166,10 @@ class App:
         """Work out what each answer would lead to while a leaf is slid in, a step at a time."""
         if not self._inside:
             return
-        from logic.app.handlers.measuring import likely_readings
-        from logic.app.session.route import Task
+        from logic.app.handlers.measuring import foresee
 
-        session = self.session
-        if session.route.task is Task.WALK and not session.gone:
-            for reading in likely_readings(session):
-                session.work.foresee(reading)
-                yield
+        if not self.session.gone:
+            yield from foresee(self.session)
 
     def view(self) -> View:
         """What the present place shows. Looking records nothing and goes nowhere."""

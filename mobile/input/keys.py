@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from logic.app.commands.commands import (
@@ -15,22 +15,24 @@ from logic.app.commands.commands import (
     Undo,
     Walk,
 )
+from logic.app.commands.gap_commands import MeasureAction, MeasureRelief, SeeMeasured
 from logic.app.commands.instrument_commands import CheckString, EndCheck
 from logic.app.commands.string_commands import LackLeaf, SeeString
 from logic.app.session.settings import KEY, actions_by_key
 from logic.app.views.views import (
+    ActionView,
     CheckView,
     CodeView,
     JoinView,
     NameView,
     PlanView,
-    Prompt,
+    ReliefView,
     SettingsView,
     TypeView,
     View,
     WalkView,
 )
-from mobile.screens.answers import BUZZ_ANSWERS, LEAF_ANSWERS
+from mobile.screens.answers import answers_of
 
 
 @dataclass(frozen=True)
@@ -62,6 +64,12 @@ WRITTEN_ON = (NameView, CodeView, JoinView)
 whether or not a line has the focus yet."""
 EDITING = ("Backspace", "Delete", "Enter", "Arrow Left", "Arrow Right", "Arrow Up", "Arrow Down")
 """What writes on or moves the cursor in a line that has the focus."""
+_TO_STRING: dict[type, Callable[[int], Command]] = {
+    CheckView: CheckString,
+    ReliefView: MeasureRelief,
+    ActionView: MeasureAction,
+}
+"""What leads along the row of strings, where that is not the walk's own."""
 _EVERYWHERE: dict[str, Meaning] = {
     "move": FocusMove(),
     "take": TakeFocused(),
@@ -111,9 +119,8 @@ def _on_the_walk(action: str, view: WalkView) -> Command | None:
     """Four answers, highest first, and the steps along the row of strings."""
     what, _, place = action.partition("-")
     if what == "answer":
-        answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
-        return answers[int(place) - 1].command
-    to_string = CheckString if isinstance(view, CheckView) else Walk
+        return answers_of(view)[int(place) - 1].command
+    to_string = _TO_STRING.get(type(view), Walk)
     order = [mark.string for mark in view.marks]
     here = order.index(view.string)
     match what:
@@ -121,6 +128,8 @@ def _on_the_walk(action: str, view: WalkView) -> Command | None:
             return to_string(order[(here + 1) % len(order)])
         case "previous":
             return to_string(order[here - 1])
+        case "card" if isinstance(view, ReliefView | ActionView):
+            return SeeMeasured()
         case "card" if not isinstance(view, CheckView):
             return SeeString(view.string)
         case "lack" if not isinstance(view, CheckView):

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from logic.app.commands.commands import Command, Feel, Hear
+from logic.app.commands.commands import Command, Feel, Hear, TypeNumber
+from logic.app.presenters.gap_pads import ACTION_PAD, RELIEF_PAD
+from logic.app.views.views import ActionView, Prompt, ReliefView, WalkView
 from shared.readings import Buzz, Contact
 from shared.words import mark, say_as
 
@@ -70,3 +72,24 @@ BUZZ_ANSWERS = (
         "answer-soft", mark("Buzzes even soft"), Hear(Buzz.SOFT), lambda: say_as("buzzes", "Soft")
     ),
 )
+
+
+def _number(pad: str) -> ContactAnswer:
+    """In place of a contact: a number that was measured."""
+    typed = TypeNumber(pad)
+    return ContactAnswer(
+        "number", mark("Type a number"), typed, lambda: say_as("contact", "Number"), "rule"
+    )
+
+
+RELIEF_ANSWERS = (*LEAF_ANSWERS[:3], _number(RELIEF_PAD))
+ACTION_ANSWERS = (*LEAF_ANSWERS[:3], _number(ACTION_PAD))
+
+
+def answers_of(view: WalkView) -> tuple[ContactAnswer, ...]:
+    """The four large targets of what is asked."""
+    if isinstance(view, ReliefView):
+        return RELIEF_ANSWERS
+    if isinstance(view, ActionView):
+        return ACTION_ANSWERS
+    return BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS

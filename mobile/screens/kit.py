@@ -10,6 +10,8 @@ from logic.app.commands.commands import (
     Command,
     ConfirmKit,
     EmptyKit,
+    HaveRule,
+    HaveStraightEdge,
     KitIntoJobs,
     MarkTool,
     SetMarking,
@@ -27,6 +29,7 @@ from mobile.parts.page import column, frame
 from mobile.parts.sides import UNDO, undo_beside
 from mobile.parts.text_metrics import SPACED_OUT, em
 from mobile.parts.theme import GAP, Theme
+from shared.kit import RuleClass
 from shared.words import say
 
 _OWN = {"leaf": "kit leaf", "file": "kit file", "shim": "kit shim"}
@@ -47,6 +50,16 @@ def kit_screen(view: KitView, theme: Theme, act: Act) -> ft.Control:
         *_tools(view, say("Leaves"), "leaf", view.leaves, theme, act),
         *_tools(view, say("Files"), "file", view.files, theme, act),
         *_tools(view, say("Shims"), "shim", view.shims, theme, act),
+        words(say("Shanks, {unit}", unit="mm"), theme, bold=True),
+        grid(
+            [
+                _tool_button(c, "shank", ToggleStock("shanks", c.key), theme, act)
+                for c in view.shanks
+            ],
+            _abreast(view.shanks, theme),
+        ),
+        words(say("For heights along the neck"), theme, bold=True),
+        *_for_heights(view, theme, act),
         *_stock(say("Fills"), "fills", view.fills, theme, act),
         *_stock(say("Blanks"), "blanks", view.blanks, theme, act),
     ]
@@ -114,6 +127,17 @@ def _ems(choice: Choice) -> float:
     halves = [max(em(first), em(choice.label.removeprefix(first).strip())) for first in cuts]
     name = min([em(choice.label), *halves]) + em("✓")
     return max(0.92 * name, 0.92 * em("✓") + 0.75 * em(choice.detail)) * SPACED_OUT
+
+
+def _for_heights(view: KitView, theme: Theme, act: Act) -> list[ft.Control]:
+    """Whether a straight edge is here, and what stands on the rule."""
+    edges = [
+        _tool_button(c, "straight-edge", HaveStraightEdge(c.key == "yes"), theme, act)
+        for c in view.straight_edges
+    ]
+    rules = [_tool_button(c, "rule", HaveRule(RuleClass(c.key)), theme, act) for c in view.rules]
+    widest = (*view.straight_edges, *view.rules)
+    return [grid([*edges, *rules], min(_abreast(widest, theme), 2))]
 
 
 def _tools(

@@ -45,7 +45,7 @@ def string_card_screen(view: StringCardView, theme: Theme, act: Act) -> ft.Contr
     ]
     entries: list[ft.Control] = [
         *work_buttons(view.works, theme, act),
-        *(_entry(entry, place, theme, act) for place, entry in enumerate(view.entries)),
+        *(entry_row(entry, place, theme, act) for place, entry in enumerate(view.entries)),
     ]
     if not view.entries:
         entries.append(quiet(say("Nothing is on record of this string in this job."), theme))
@@ -55,7 +55,7 @@ def string_card_screen(view: StringCardView, theme: Theme, act: Act) -> ft.Contr
         entries.append(plain_button(view.lacks, theme, lack, mark="lack-leaf"))
     entries += _other_works(view.other_works, theme, act)
     if view.putting_right:
-        foot = _what_it_was(view.putting_right, theme, act)
+        foot = what_it_was(view.putting_right, theme, act)
     else:
         foot = [_ways_on(view, theme, act)]
     return two_sides(theme, still, entries, foot, f"string {view.string}")
@@ -72,7 +72,7 @@ def _about(view: StringCardView, theme: Theme) -> list[ft.Control]:
     return [*said, words(view.closed, theme, size=small)] if view.closed else said
 
 
-def _entry(entry: CardEntry, place: int, theme: Theme, act: Act) -> ft.Control:
+def entry_row(entry: CardEntry, place: int, theme: Theme, act: Act) -> ft.Control:
     """What it says, when and by whom; and each thing that can be done about it in one touch."""
     said = words(entry.text, theme, bold=not entry.struck, lines=5)
     about = [entry.detail, entry.before]
@@ -125,7 +125,7 @@ def _of_instrument(view: StringCardView, theme: Theme, act: Act) -> list[ft.Cont
     return [
         hairline(theme),
         quiet(say("Answered of the whole instrument"), theme),
-        *(_entry(one, place, theme, act) for place, one in enumerate(view.of_instrument, first)),
+        *(entry_row(one, place, theme, act) for place, one in enumerate(view.of_instrument, first)),
     ]
 
 
@@ -137,7 +137,7 @@ def _other_works(works: tuple[WorkOffer, ...], theme: Theme, act: Act) -> list[f
     return [hairline(theme), head, *work_buttons(works, theme, act)]
 
 
-def _what_it_was(asked: PuttingRight, theme: Theme, act: Act) -> list[ft.Control]:
+def what_it_was(asked: PuttingRight, theme: Theme, act: Act) -> list[ft.Control]:
     """The same choice as when it was read, with the recorded one marked; and the way out."""
     height = TAP if theme.height < LOW else 64.0
     cells: list[ft.Control] = [

@@ -12,6 +12,7 @@ from mobile.parts.basics import Act
 from mobile.parts.theme import Theme
 from mobile.screens.board import board_screen
 from mobile.screens.cut import cut_screen
+from mobile.screens.gap import action_screen, relief_screen
 from mobile.screens.hand_over import hand_over_screen
 from mobile.screens.hub import code_screen, hub_screen, join_screen, sure_screen
 from mobile.screens.install import install_screen
@@ -21,6 +22,7 @@ from mobile.screens.instruments import instruments_screen
 from mobile.screens.intake import intake_screen, kinds_screen
 from mobile.screens.kit import kit_screen
 from mobile.screens.labels import find_label_screen, labels_screen, unknown_label_screen
+from mobile.screens.measured import measured_screen
 from mobile.screens.new_nut import new_nut_screen
 from mobile.screens.number_pad import type_screen
 from mobile.screens.plan import plan_screen
@@ -51,6 +53,9 @@ SCREENS: dict[type, Screen] = {
     views.PreconditionsView: preconditions_screen,
     views.QuestionView: question_screen,
     views.WalkView: walk_screen,
+    views.ReliefView: relief_screen,
+    views.ActionView: action_screen,
+    views.MeasuredView: measured_screen,
     views.WhatIfView: what_if_screen,
     views.RaisingView: raising_screen,
     views.NewNutView: new_nut_screen,

@@ -9,7 +9,7 @@ import flet as ft
 from logic.app.commands.commands import Command, GoHome, SeePlan, TypeNumber, Undo, Walk
 from logic.app.commands.kit_commands import SeeKit
 from logic.app.commands.string_commands import LackLeaf, NextString, ReadAfresh, SeeString
-from logic.app.views.views import Prompt, StringMark, WalkView
+from logic.app.views.views import StringMark, WalkView
 from mobile.parts.basics import Act, grid, memoized, touch
 from mobile.parts.contact import HEIGHT, contact_drawing
 from mobile.parts.focus_order import MAIN, PLAN, REST, UNDO
@@ -19,7 +19,7 @@ from mobile.parts.page import back_button, back_width, frame
 from mobile.parts.string_row import gathered
 from mobile.parts.text_metrics import CLOSE, TIGHT, broken, em, fitting
 from mobile.parts.theme import Theme
-from mobile.screens.answers import BUZZ_ANSWERS, LEAF_ANSWERS, ContactAnswer
+from mobile.screens.answers import ContactAnswer, answers_of
 from mobile.screens.walk_asked import asked
 from mobile.screens.walk_layout import BESIDE, EDGE, PAD, READ, WalkLayout, walk_layout
 from shared.words import mark, say
@@ -53,7 +53,7 @@ def walk_screen(view: WalkView, theme: Theme, act: Act) -> ft.Control:
     home = back_button(theme, lambda: act(GoHome()), say("Home"))
     ways = _ways_on(view, theme, act) if view.settled else None
     to_notes = SeeKit() if view.assumed else SeeString(view.string)
-    foot = WITH_LEAF if _foot_size(WITH_LEAF, walk_layout(theme)) >= FROM_AFAR else FOOT
+    foot = first_legible((WITH_LEAF, FOOT), theme)
     return string_screen(view, theme, act, home, Walk, foot, ways, to_notes)
 
 
@@ -66,14 +66,16 @@ def string_screen(
     foot: Foot,
     ways_on: ft.Control | None = None,
     to_notes: Command | None = None,
+    picture: ft.Control | None = None,
 ) -> ft.Control:
-    """Portrait: answers at the foot. Landscape: under the stated hand, beside what is asked."""
+    """Portrait: answers at the foot. Landscape: under the stated hand, beside what is asked. A
+    `picture` of what is asked stands above what was answered."""
     room = walk_layout(theme)
     top = _top(view, theme, room, act, way_back, to_string)
     on_notes = (lambda: act(to_notes)) if to_notes else None
-    question = asked(view, theme, room, on_notes)
+    question = asked(view, theme, room, on_notes, picture)
     under_thumb = ft.Column(
-        [ways_on or _answers(view.prompt, theme, act), _bottom_row(foot, theme, act)],
+        [ways_on or _answers(answers_of(view), theme, act), _bottom_row(foot, theme, act)],
         spacing=room.edges.gap,
         alignment=ft.MainAxisAlignment.END,
     )
@@ -191,17 +193,26 @@ def _stacked(parts: list[ft.Control]) -> ft.Control:
 
 
 def _spoken_string(mark: StringMark) -> str:
+    if mark.said:
+        return mark.said
     said = say(mark.call.value) if mark.call else say("begun") if mark.read else say("not read")
     return say("String {label}, {said}", label=mark.label, said=said)
 
 
 def _ways_on(view: WalkView, theme: Theme, act: Act) -> ft.Control:
     """From a settled string: read it afresh, or, nearest to the thumb, go on."""
+    afresh = (say("Read afresh"), "afresh", ReadAfresh(view.string))
+    return two_ways(afresh, (view.goes_on, "next", NextString()), theme, act)
+
+
+Way = tuple[str, str, Command]
+"""Words, mark and command of a button in the answers' place."""
+
+
+def two_ways(other: Way, main: Way, theme: Theme, act: Act) -> ft.Control:
+    """Two ways on in the answers' place, the `main` one nearest to the thumb."""
     room, palette = walk_layout(theme), theme.palette
-    rows: list[tuple[str, str, int, Command, str | None]] = [
-        (say("Read afresh"), "afresh", REST, ReadAfresh(view.string), None),
-        (view.goes_on, "next", MAIN, NextString(), palette.brass),
-    ]
+    rows = [(*other, REST, None), (*main, MAIN, palette.brass)]
     cells = [
         touch(
             large(
@@ -221,16 +232,15 @@ def _ways_on(view: WalkView, theme: Theme, act: Act) -> ft.Control:
             padding=ft.Padding.symmetric(horizontal=PAD),
             align=ft.Alignment.CENTER,
         )
-        for text, mark, rank, command, fill in rows
+        for text, mark, command, rank, fill in rows
     ]
     return ft.Column(list[ft.Control](cells), spacing=room.edges.gap)
 
 
 @memoized
-def _answers(prompt: Prompt, theme: Theme, act: Act) -> ft.Control:
+def _answers(answers: tuple[ContactAnswer, ...], theme: Theme, act: Act) -> ft.Control:
     """The four answers: drawn once, and left alone from string to string."""
     room = walk_layout(theme)
-    answers = BUZZ_ANSWERS if prompt is Prompt.BUZZ else LEAF_ANSWERS
     cells = [
         _answer(answer, lines, theme, room, act)
         for answer, lines in zip(answers, _labels(answers, room), strict=True)
@@ -281,6 +291,12 @@ def _bottom_row(foot: Foot, theme: Theme, act: Act) -> ft.Control:
         for text, (_, mark, rank, command) in zip(labels, foot, strict=True)
     ]
     return ft.Row(buttons[::-1] if theme.left_handed else buttons, spacing=room.edges.gap)
+
+
+def first_legible(feet: tuple[Foot, ...], theme: Theme) -> Foot:
+    """The first of these rows whose words can be read from afar; else the last."""
+    room = walk_layout(theme)
+    return next((foot for foot in feet if _foot_size(foot, room) >= FROM_AFAR), feet[-1])
 
 
 def _frame(foot: Foot) -> float:

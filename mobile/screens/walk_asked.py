@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import flet as ft
 
 from logic.app.views.views import CutView, WalkView
 from mobile.parts.basics import touch, words
-from mobile.parts.large import MOST, LargeFigures, figures, large, set_figures
+from mobile.parts.gap_drawing import HEIGHT as GAP_HEIGHT
+from mobile.parts.large import FIGURE, MOST, LargeFigures, figures, large, set_figures
 from mobile.parts.text_metrics import CLOSE, em, fitting, run_over, wrapped
 from mobile.parts.theme import TAP, Theme
 from mobile.screens.walk_layout import LARGE, NARROW, NOTE, READ, SPOKEN_ONLY, WalkLayout
@@ -35,9 +37,12 @@ def asked(
     theme: Theme,
     room: WalkLayout,
     on_notes: Callable[[], None] | None = None,
+    picture: ft.Control | None = None,
 ) -> ft.Control:
     """Which string, which leaf, from where, and what was answered, which can be touched where
-    there is more to it; it never scrolls."""
+    there is more to it; it never scrolls. A `picture` stands above what was answered, where the
+    leaf's number is left as large as it was."""
+    room, pictures = _with_picture(room, picture)
     question, taken, unit = _question(view, theme, room)
     lines = room.note_lines - taken
     notes, height = _notes(view, theme, room, lines, unit), lines * NOTE * room.notes
@@ -53,11 +58,23 @@ def asked(
         [
             string_line(view, theme, room, room.asked_width),
             ft.Container(middle, expand=True),
+            *pictures,
             notes,
         ],
         spacing=0,
         expand=True,
     )
+
+
+def _with_picture(
+    room: WalkLayout, picture: ft.Control | None
+) -> tuple[WalkLayout, list[ft.Control]]:
+    """The picture where the leaf's number stays legible beside it, and the measures that it
+    leaves."""
+    left = room.number_height - GAP_HEIGHT
+    if picture is None or left < 2 * FIGURE * room.legible + NOTE * READ:
+        return room, []
+    return replace(room, number_height=left), [picture]
 
 
 def string_line(

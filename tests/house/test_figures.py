@@ -57,6 +57,7 @@ WITH_REASON = {
     "logic/bench/measuring/information_gain.py": dict.fromkeys(("FAINT", "_AROUND"), NUMERICAL),
     "logic/bench/measuring/next_leaf.py": {"_WEIGHED": NUMERICAL},
     "logic/bench/setup/counted.py": {"_TAIL": NUMERICAL},
+    "logic/bench/setup/held_line.py": {"LEAST_APART": DEFINITION},
     "logic/bench/setup/next_touch.py": {"_WEIGHED": NUMERICAL},
     "logic/bench/measuring/quantities/action.py": {"ACTION": NUMERICAL},
     "logic/bench/measuring/quantities/humidity.py": {"HUMIDITY": NUMERICAL},

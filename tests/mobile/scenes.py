@@ -16,6 +16,7 @@ from shared.measurements import Side
 from shared.readings import Buzz, Contact
 from shared.words import say
 from tests.logic.app.apps import DiscApp, Technician, fresh_app, start, walking
+from tests.mobile.gap_scenes import gap_scenes
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.keeping_scenes import keeping_scenes
 from tests.mobile.visit_scenes import visit_scenes
@@ -55,6 +56,7 @@ def scenes() -> dict[str, views.View]:
     app.do(do.AdviseKit())
     made["kit with marks"] = app.do(do.SetMarking("lost"))
     made["records"] = app.do(do.SeeRecords())
+    made |= gap_scenes()
     return made | instrument_scenes() | keeping_scenes() | visit_scenes() | {"trouble": TROUBLE}
 
 

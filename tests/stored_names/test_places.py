@@ -13,6 +13,7 @@ IN_A_JOB = (
     *("intake", "targets", "before", "ask", "walk", "plan", "what if", "raise", "new nut"),
     *("cut", "prove", "hand over", "check", "checked", "job strings", "job nut", "job name"),
     *("string", "visit", "player", "look", "stages", "step done", "in tune"),
+    *("relief", "action", "measured"),
 )
 
 

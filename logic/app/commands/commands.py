@@ -8,10 +8,21 @@ from logic.app.commands.board_commands import BoardCommand
 from logic.app.commands.check_commands import CheckCommand
 from logic.app.commands.check_commands import LeaveFinding as LeaveFinding
 from logic.app.commands.check_commands import MeasureAgain as MeasureAgain
+from logic.app.commands.gap_commands import AsPredicted as AsPredicted
+from logic.app.commands.gap_commands import GapCommand
+from logic.app.commands.gap_commands import LeaveRest as LeaveRest
+from logic.app.commands.gap_commands import MeasureAction as MeasureAction
+from logic.app.commands.gap_commands import MeasureRelief as MeasureRelief
+from logic.app.commands.gap_commands import SeeMeasured as SeeMeasured
+from logic.app.commands.gap_commands import SetPosture as SetPosture
+from logic.app.commands.gap_commands import StepHold as StepHold
+from logic.app.commands.gap_commands import UseStraightEdge as UseStraightEdge
 from logic.app.commands.instrument_commands import InstrumentCommand
 from logic.app.commands.kit_commands import AdviseKit as AdviseKit
 from logic.app.commands.kit_commands import ConfirmKit as ConfirmKit
 from logic.app.commands.kit_commands import EmptyKit as EmptyKit
+from logic.app.commands.kit_commands import HaveRule as HaveRule
+from logic.app.commands.kit_commands import HaveStraightEdge as HaveStraightEdge
 from logic.app.commands.kit_commands import KitCommand
 from logic.app.commands.kit_commands import KitIntoJobs as KitIntoJobs
 from logic.app.commands.kit_commands import MarkTool as MarkTool
@@ -378,6 +389,7 @@ Command = (
     | Install
     | TakeOver
     | CheckCommand
+    | GapCommand
     | InstrumentCommand
     | KitCommand
     | LabelCommand

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logic.app.commands.start_commands import SeeKit as SeeKit
+from shared.kit import RuleClass
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,20 @@ class TakeSet:
 
 
 @dataclass(frozen=True)
+class HaveStraightEdge:
+    """Say whether a straight edge is at hand."""
+
+    on: bool
+
+
+@dataclass(frozen=True)
+class HaveRule:
+    """Say which class stands on the rule that heights are read from."""
+
+    rule: RuleClass
+
+
+@dataclass(frozen=True)
 class EmptyKit:
     """Start from a kit that holds nothing."""
 
@@ -97,6 +112,8 @@ KitCommand = (
     | AdviseKit
     | ShowSizes
     | TakeSet
+    | HaveStraightEdge
+    | HaveRule
     | EmptyKit
     | ConfirmKit
     | KitIntoJobs

@@ -24,7 +24,14 @@ from logic.app.wording.calls import begun
 from logic.bench.kit import wear as kit_marks
 from logic.bench.kit.advice import Tool
 from logic.bench.kit.assumed import assumed_tools, emptied, said_to_be_here
-from logic.bench.kit.contents import held, read_size, toggled, with_set, with_sizes
+from logic.bench.kit.contents import (
+    held,
+    read_size,
+    toggled,
+    with_set,
+    with_shank_toggled,
+    with_sizes,
+)
 from shared.errors import InputError
 from shared.events import Kind
 from shared.kit import Kit
@@ -76,15 +83,27 @@ def toggle_file(session: Session, command: commands.ToggleFile) -> None:
 
 
 def toggle_stock(session: Session, command: commands.ToggleStock) -> None:
-    """Put a shim, a fill or a blank in the kit or take it out."""
+    """Put a shim, a shank, a fill or a blank in the kit or take it out."""
     kit = _kit(session)
-    if command.sort == "shims":
+    if command.sort == "shanks":
+        _save(session, with_shank_toggled(kit, Length.parse(command.what), session.trade))
+    elif command.sort == "shims":
         _save(session, toggled(kit, Tool.SHIM, Length.parse(command.what)))
     elif command.sort in ("fills", "blanks"):
         held: tuple[str, ...] = getattr(kit, command.sort)
         without = tuple(each for each in held if each != command.what)
         now = (*held, command.what) if without == held else without
         _save(session, kit.model_copy(update={command.sort: now}))
+
+
+def have_straight_edge(session: Session, command: commands.HaveStraightEdge) -> None:
+    """Say whether a straight edge is at hand."""
+    _save(session, _kit(session).model_copy(update={"straightedge": command.on}))
+
+
+def have_rule(session: Session, command: commands.HaveRule) -> None:
+    """Say which class stands on the rule."""
+    _save(session, _kit(session).model_copy(update={"rule": command.rule}))
 
 
 def take_set(session: Session, command: commands.TakeSet) -> None:
@@ -242,6 +261,8 @@ HANDLERS: dict[type, Handler] = {
     commands.AdviseKit: advise_kit,
     commands.ShowSizes: show_sizes,
     commands.TakeSet: take_set,
+    commands.HaveStraightEdge: have_straight_edge,
+    commands.HaveRule: have_rule,
     commands.EmptyKit: empty_kit,
     commands.ConfirmKit: confirm_kit,
     commands.KitIntoJobs: kit_into_jobs,

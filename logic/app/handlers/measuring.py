@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import reduce
 
 from logic.app.commands import commands, string_commands
+from logic.app.handlers import gaps
 from logic.app.handlers.instrument_pages import take_typed_figure
 from logic.app.handlers.kit import take_typed_size
 from logic.app.handlers.player import take_typed_target
@@ -15,6 +17,7 @@ from logic.app.handlers.visit_ways import go_on_visit
 from logic.app.presenters.cutting import cut_of
 from logic.app.presenters.figures import FRET_PITCH, is_figure
 from logic.app.presenters.first_answers import height_in_doubt
+from logic.app.presenters.gap_pads import PADS as GAP_PADS
 from logic.app.presenters.intake import still_to_ask
 from logic.app.presenters.kit_sizes import PADS
 from logic.app.presenters.number_pad import (
@@ -56,6 +59,9 @@ def walk(session: Session, command: commands.Walk) -> None:
 def feel(session: Session, command: commands.Feel) -> None:
     """Record what the hand felt with the leaf that was asked for; without one, nothing, and say
     so."""
+    if session.route.task in gaps.MEASURES:
+        gaps.felt(session, command.contact)
+        return
     reading = contact_reading(session, command.contact)
     if reading is not None:
         take_reading(session, reading)
@@ -87,6 +93,18 @@ def likely_readings(session: Session) -> tuple[Reading, ...]:
     return tuple(reading for reading in (*felt, buzzes) if reading is not None)
 
 
+def foresee(session: Session) -> Iterator[None]:
+    """Work out what each answer that is awaited would lead to, one at a step."""
+    if session.route.task is Task.WALK:
+        for reading in likely_readings(session):
+            session.work.foresee(reading)
+            yield
+    elif session.route.task in gaps.MEASURES:
+        for measurement in gaps.likely_measurements(session):
+            session.work.foresee_measured(measurement)
+            yield
+
+
 def contact_reading(session: Session, contact: Contact) -> Reading | None:
     """What this contact says with the leaves in the hand; None where no leaf is asked for."""
     leaves = leaves_in_hand(session)
@@ -111,6 +129,9 @@ def leaves_in_hand(session: Session) -> tuple[Length, ...]:
 
 def read_afresh(session: Session, command: string_commands.ReadAfresh) -> None:
     """Name a leaf for a string though it is settled; what was read before still counts."""
+    if session.route.task in gaps.MEASURES:
+        gaps.read_afresh(session)
+        return
     session.go_walk(command.string)
     if not session.work.job.kit.leaves:
         session.transient.announced = say("This job's kit has no leaf: type a number instead.")
@@ -119,12 +140,18 @@ def read_afresh(session: Session, command: string_commands.ReadAfresh) -> None:
 
 def next_string_needed(session: Session, _: string_commands.NextString) -> None:
     """To the next string of which something is asked; to the plan where none is left."""
+    if session.route.task in gaps.MEASURES:
+        gaps.go_on(session)
+        return
     _go_on_from(session, session.here)
 
 
 def lack_leaf(session: Session, _: string_commands.LackLeaf) -> None:
     """Take the leaf that is asked for out of this job's kit; of two together the one that was not
     slid in yet. The walk then asks with the next best."""
+    if session.route.task in gaps.MEASURES:
+        gaps.lack(session)
+        return
     asked = session.route.task in (Task.WALK, Task.CARD)
     leaves = leaves_in_hand(session) if asked else ()
     if not leaves:
@@ -196,6 +223,8 @@ def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
         take_typed_target(session, text)
     elif kind in PADS:
         take_typed_size(session, PADS[kind], text)
+    elif kind in GAP_PADS:
+        gaps.take_typed_gap(session, kind, text)
     elif is_figure(kind):
         take_typed_figure(session, kind, text)
     elif kind.startswith(BY_QUESTION):

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from logic.app.commands import string_commands as commands
 from logic.app.presenters.string_card import (
+    Recorded,
     answers_instead,
     is_of,
     is_of_instrument,
+    is_of_neck,
     pad_of,
     right_reading,
     string_of,
@@ -26,8 +29,10 @@ from logic.app.session.places import Place
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from logic.bench.plan.rounds import unread_after_work
+from logic.history.documents.models import JobDocument, PutRight
 from shared.events import COUNTS_AS, Event, Kind
 from shared.job import Pass, Proof
+from shared.measurements import Measurement
 from shared.readings import Reading
 from shared.words import say
 
@@ -65,9 +70,7 @@ def bring_back(session: Session, command: commands.Reinstate) -> None:
     place = (event.body.get("instead") or {"event": event.id})["event"]
     document = session.work.document
     instead = [
-        each.event
-        for each in (*document.readings, *document.passes, *document.proofs)
-        if (each.instead or each).event == place
+        each.event for each in _put_in_order(document) if (each.instead or each).event == place
     ]
     said = [say("Stands again: {what}.", what=step_in_words((event,), session.work))]
     said += _reopened_in_words(session)
@@ -75,6 +78,14 @@ def bring_back(session: Session, command: commands.Reinstate) -> None:
     session.take_back(*undos, *instead, and_then=_reopening(session))
     _tell_older_apps(session)
     session.transient.announced = " ".join(said)
+
+
+def _put_in_order(document: JobDocument) -> Iterator[PutRight]:
+    """Everything that can stand in place of something that was struck out."""
+    yield from document.readings
+    yield from document.passes
+    yield from document.proofs
+    yield from document.measurements
 
 
 def correct(session: Session, command: commands.Correct) -> None:
@@ -113,7 +124,7 @@ def record_typed_instead(session: Session, reading: Reading) -> bool:
     return True
 
 
-def record_instead(session: Session, wrong: Event, right: Reading | Pass | Proof) -> None:
+def record_instead(session: Session, wrong: Event, right: Recorded) -> None:
     """Strike an entry out and record another in its place, as one action."""
     kind, what = _kept_as(right)
     own = {"event": wrong.id, "device": wrong.device, "time": wrong.time}
@@ -129,8 +140,10 @@ def record_instead(session: Session, wrong: Event, right: Reading | Pass | Proof
     session.transient.announced = " ".join((put, *said))
 
 
-def _kept_as(right: Reading | Pass | Proof) -> tuple[Kind, str]:
+def _kept_as(right: Recorded) -> tuple[Kind, str]:
     """The kind of entry that keeps it, and under which name."""
+    if isinstance(right, Measurement):
+        return Kind.SETUP_READ, "measurement"
     if isinstance(right, Pass):
         return Kind.PASS_FILED, "pass"
     if isinstance(right, Proof):
@@ -152,7 +165,9 @@ def _held(session: Session, name: str) -> Event | None:
     """The entry of this name while it stands on the card; else it is said why nothing is done."""
     event = session.history.event(name)
     string = string_of(event, session.here) if event is not None else 0
-    on_it = event is not None and (is_of(event, string) or is_of_instrument(event))
+    on_it = event is not None and any(
+        (is_of(event, string), is_of_instrument(event), is_of_neck(event))
+    )
     if event is None or not on_it or event.body["job"] != session.place.job:
         session.transient.announced = say("This is no longer here; nothing was changed.")
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from logic.app.presenters.gaps import action_value, relief_value
 from logic.app.presenters.questions import skipped_preconditions
 from logic.app.presenters.retunings import asks_in_tune_again, is_in_tune
 from logic.app.presenters.visit_parts import (
@@ -53,7 +54,13 @@ def open_part(session: Session, part: VisitPart) -> None:
             session.go_in_job("hand over")
         case VisitPart.FRETS:
             session.go(Place("ask", session.place.job, gate="frets", back_to="stages"))
-        case VisitPart.RELIEF | VisitPart.ACTION | VisitPart.INTONATION:
+        case VisitPart.RELIEF:
+            relief = relief_value(session.work, None)
+            session.go_in_job("relief", relief.string if relief else None)
+        case VisitPart.ACTION:
+            action = action_value(session.work, None, None)
+            session.go_in_job("action", action.string if action else None)
+        case VisitPart.INTONATION:
             session.go_in_job("stages")
         case VisitPart.PLAYER:
             session.go_in_job("player")

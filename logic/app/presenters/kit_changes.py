@@ -32,6 +32,7 @@ def changes_in_words(before: Kit, after: Kit, trade: TradeTables) -> str:
     """What became of the kit, without a full stop; empty where nothing did."""
     said = [_done(each, what) for each in tool_changes(before, after) for what in _DONE]
     said += _stock_changes(before, after)
+    said += _for_heights(before, after)
     if newly_confirmed(before, after, trade) and not any(said):
         said.append(say("all of it confirmed"))
     return ", ".join(filter(None, said))
@@ -57,6 +58,16 @@ def count_in_words(tool: Tool, count: int) -> str:
             return say_many("{count} file", "{count} files", count)
         case Tool.SHIM:
             return say_many("{count} shim", "{count} shims", count)
+
+
+def _for_heights(before: Kit, after: Kit) -> Iterator[str]:
+    """What relief and action are measured with: shanks, a straight edge, a rule."""
+    if before.shanks != after.shanks and after.shanks is not None:
+        yield say_many("{count} shank", "{count} shanks", len(after.shanks))
+    if before.straightedge != after.straightedge and after.straightedge is not None:
+        yield say("a straight edge at hand") if after.straightedge else say("no straight edge")
+    if before.rule != after.rule and after.rule is not None:
+        yield say("a rule of class {rule}", rule=after.rule.value)
 
 
 def _stock_changes(before: Kit, after: Kit) -> Iterator[str]:

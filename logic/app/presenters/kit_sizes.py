@@ -12,9 +12,10 @@ from logic.bench.kit.advice import Tool
 from logic.bench.kit.assumed import assumed_tools
 from logic.bench.kit.contents import held, holds_set, mostly_metric
 from logic.bench.kit.wear import LOST
+from logic.bench.setup.action_belief import shanks_of
 from logic.bench.tables.kit import KitSet
 from logic.bench.tables.trade_tables import TradeTables
-from shared.kit import Kit
+from shared.kit import Kit, RuleClass
 from shared.marked import is_metric, made_in
 from shared.units import Length, Unit
 from shared.words import mark, say, say_many
@@ -93,6 +94,34 @@ def size_choices(
         )
         for size in every
         if both or is_metric(size) == metric
+    )
+
+
+def shank_choices(kit: Kit, trade: TradeTables, wording: Wording) -> tuple[Choice, ...]:
+    """Round shanks that are slid in under a string, in millimetres; all usual ones are taken to be
+    here while nobody said which."""
+    have = shanks_of(kit, trade)
+    every = sorted({*have, *trade.kit_sizes.shanks})
+    return tuple(
+        Choice(str(size), wording.listed_tool(size, bare=is_metric(size)), chosen=size in have)
+        for size in every
+    )
+
+
+def straight_edge_choices(kit: Kit) -> tuple[Choice, ...]:
+    """Whether a straight edge is at hand."""
+    said = ((True, mark("Straight edge at hand")), (False, mark("No straight edge")))
+    return tuple(
+        Choice("yes" if have else "no", say(text), chosen=kit.straightedge is have)
+        for have, text in said
+    )
+
+
+def rule_choices(kit: Kit) -> tuple[Choice, ...]:
+    """Which class stands on the rule."""
+    return tuple(
+        Choice(each.value, say("Rule of class {rule}", rule=each.value), chosen=kit.rule is each)
+        for each in RuleClass
     )
 
 

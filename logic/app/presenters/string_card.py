@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
 
+from logic.app.presenters.gap_pads import gap_pad_of
 from logic.app.presenters.home import when
-from logic.app.presenters.taken_back import SKIPPED, step_in_words
+from logic.app.presenters.taken_back import SKIPPED, measurement_of, step_in_words
 from logic.app.presenters.visit import stale_in_words
 from logic.app.presenters.walk import place_of
 from logic.app.presenters.work_offers import done_of_string, other_work_of_string
@@ -29,6 +30,7 @@ from logic.history.documents.rounds import round_of
 from logic.history.history import History
 from shared.events import Event, Kind
 from shared.job import Interval, Pass, Proof
+from shared.measurements import ActionMeasurement, Measurement, ReliefMeasurement
 from shared.readings import (
     Buzz,
     BuzzReading,
@@ -53,6 +55,10 @@ COUNTS = 5
 """So many counts of strokes are offered where a pass is put right."""
 
 
+Recorded = Reading | Pass | Proof | Measurement
+"""What an entry can hold that is put right."""
+
+
 class OnCard(NamedTuple):
     """One entry of the record about one string."""
 
@@ -73,12 +79,14 @@ def string_card_view(
         facts=f"{spec.pitch.show()} · {wording.gauge(spec.gauge)}",
         headline=_headline(state, wording),
         stands=_stands_in_words(work, string, wording),
-        entries=tuple(_entry(each, work, history) for each in found),
-        of_instrument=tuple(_entry(each, work, history) for each in _of_instrument(work, history)),
+        entries=tuple(card_entry(each, work, history) for each in found),
+        of_instrument=tuple(
+            card_entry(each, work, history) for each in _of_instrument(work, history)
+        ),
         lacks=_lacking_in_words(state, wording),
         works=done_of_string(state.call, work),
         other_works=other_work_of_string(state.call, work),
-        putting_right=_putting_right(correcting, history, work),
+        putting_right=putting_right(correcting, history, work),
         closed=""
         if work.document.open
         else say("This job is closed. Whatever is changed here opens it again."),
@@ -100,7 +108,7 @@ def _lacking_in_words(state: StringState, wording: Wording) -> str:
 def on_card(document: JobDocument, history: History, string: int) -> Iterator[OnCard]:
     """What was recorded of `string` in this job, newest first; what was struck out among it."""
     standing = (each.event for each in _standing(document, string))
-    yield from _newest_first(document, history, standing, lambda event: is_of(event, string))
+    yield from newest_first(document, history, standing, lambda event: is_of(event, string))
 
 
 def _of_instrument(work: OpenedJob, history: History) -> Iterator[OnCard]:
@@ -108,14 +116,14 @@ def _of_instrument(work: OpenedJob, history: History) -> Iterator[OnCard]:
     among it, and nothing that was passed over: that is asked again on the plan."""
     document, asked = work.document, {rule.id for rule in work.trade.rules.rules}
     standing = (mark.event for name, mark in document.marks.items() if name.startswith(_ANSWERED))
-    found = _newest_first(document, history, standing, is_of_instrument)
+    found = newest_first(document, history, standing, is_of_instrument)
     for each in found:
         body = each.event.body
         if body["gate"] in asked and body["answer"] != SKIPPED:
             yield each
 
 
-def _newest_first(
+def newest_first(
     document: JobDocument,
     history: History,
     standing: Iterable[str],
@@ -160,6 +168,12 @@ def is_of_instrument(event: Event) -> bool:
     return asked and event.body.get("string") is None and not speaks_to_older_apps(event.body)
 
 
+def is_of_neck(event: Event) -> bool:
+    """Whether an entry is a measurement of relief or action."""
+    measured = (ReliefMeasurement.named(), ActionMeasurement.named())
+    return event.kind == Kind.SETUP_READ and event.body["measurement"]["quantity"] in measured
+
+
 def string_of(event: Event, otherwise: int) -> int:
     """The string that an entry is about; `otherwise` where it names none, or several."""
     parts = (event.body.get(part) for part in ("reading", "pass", "proof"))
@@ -167,7 +181,8 @@ def string_of(event: Event, otherwise: int) -> int:
     return int(named) if named is not None else otherwise
 
 
-def _entry(one: OnCard, work: OpenedJob, history: History) -> CardEntry:
+def card_entry(one: OnCard, work: OpenedJob, history: History) -> CardEntry:
+    """One entry in words, with what can be done about it."""
     return CardEntry(
         event=one.event.id,
         text=begun(_entry_in_words(one.event, work)),
@@ -236,7 +251,7 @@ def can_be_put_right(event: Event) -> bool:
     """Whether the right value can be asked for in its place."""
     if event.kind == Kind.CHECK_ANSWERED:
         return True
-    if event.kind == Kind.READING_TAKEN and pad_of(event):
+    if event.kind in (Kind.READING_TAKEN, Kind.SETUP_READ) and pad_of(event):
         return True
     return bool(answers_instead(event))
 
@@ -248,11 +263,14 @@ def answers_instead(event: Event) -> dict[str, str]:
         return _counts_around(Pass.model_validate(event.body["pass"]))
     if event.kind == Kind.PROOF_TAKEN:
         return heard if Proof.model_validate(event.body["proof"]).buzz in BUZZES else {}
+    contacts = {contact.value: say(said) for contact, said in CONTACTS.items()}
+    if event.kind == Kind.SETUP_READ:
+        return contacts if event.body["measurement"].get("contact") else {}
     if event.kind != Kind.READING_TAKEN:
         return {}
     match Reading.model_validate(event.body["reading"]):
         case LeafReading():
-            return {contact.value: say(said) for contact, said in CONTACTS.items()}
+            return contacts
         case BuzzReading():
             return heard
         case _:
@@ -271,6 +289,8 @@ def _counts_around(made: Pass) -> dict[str, str]:
 
 def pad_of(event: Event) -> str:
     """The number pad that asks for what was read there; empty where it was no number."""
+    if event.kind == Kind.SETUP_READ:
+        return gap_pad_of(event.body["measurement"])
     match Reading.model_validate(event.body["reading"]):
         case ClearanceReading():
             return "clearance"
@@ -282,7 +302,7 @@ def pad_of(event: Event) -> str:
             return ""
 
 
-def right_reading(event: Event, answer: str) -> Reading | Pass | Proof:
+def right_reading(event: Event, answer: str) -> Recorded:
     """What an entry should have been: the same with another contact, heard otherwise, or with
     another count of strokes."""
     if event.kind == Kind.PASS_FILED:
@@ -291,13 +311,17 @@ def right_reading(event: Event, answer: str) -> Reading | Pass | Proof:
     if event.kind == Kind.PROOF_TAKEN:
         proof = Proof.model_validate(event.body["proof"])
         return proof.model_copy(update={"buzz": Buzz(answer)})
+    if event.kind == Kind.SETUP_READ:
+        measured = measurement_of(event)
+        return measured.model_copy(update={"contact": Contact(answer)})
     reading = Reading.model_validate(event.body["reading"])
     if isinstance(reading, LeafReading):
         return reading.model_copy(update={"contact": Contact(answer)})
     return reading.model_copy(update={"buzz": Buzz(answer)})
 
 
-def _putting_right(correcting: str, history: History, work: OpenedJob) -> PuttingRight | None:
+def putting_right(correcting: str, history: History, work: OpenedJob) -> PuttingRight | None:
+    """What the entry that is put right can have been, where that is chosen; else None."""
     event = history.event(correcting) if correcting else None
     answers = answers_instead(event) if event is not None else {}
     if event is None or not answers:
@@ -312,7 +336,7 @@ def _stood(body: Mapping[str, Any]) -> str:
     """The word of `answers_instead` that was recorded."""
     if "pass" in body:
         return str(Pass.model_validate(body["pass"]).made)
-    now = body.get("proof") or body["reading"]
+    now = body.get("proof") or body.get("measurement") or body["reading"]
     return str(now.get("contact") or now.get("buzz"))
 
 

@@ -12,11 +12,14 @@ from logic.app.wording.work import work_in_words
 from logic.bench.checks.rule_words import rule_asked
 from logic.bench.instrument.fret_names import fret_names
 from logic.bench.measuring.kinds import kind_of
+from logic.bench.measuring.quantities import quantity_of
 from logic.bench.tables.trade_tables import TradeTables
 from shared.events import Event, Kind
 from shared.instrument import Instrument
 from shared.job import Pass, Proof
+from shared.measurements import Measurement
 from shared.readings import Reading
+from shared.record import Record
 from shared.setup import SetupStep
 from shared.units import length_or_words
 from shared.words import mark, say, say_many
@@ -91,7 +94,7 @@ def _other_in_words(event: Event, work: OpenedJob, names_string: bool) -> str:
             done = Work.model_validate(event.body["work"])
             return work_in_words(done, work.trade, work.job.instrument)
         case Kind.SETUP_READ:
-            return say("a measurement of the whole instrument")
+            return measured_in_words(measurement_of(event))
         case Kind.SETUP_STEP:
             return done_in_words(SetupStep.model_validate(event.body["step"]))
         case Kind.SETUP_CHOSEN:
@@ -102,6 +105,23 @@ def _other_in_words(event: Event, work: OpenedJob, names_string: bool) -> str:
             return say("that the job is closed")
         case _:
             return ""
+
+
+def measurement_of(event: Event) -> Measurement:
+    """The measurement that an entry holds."""
+    return _Measured.model_validate(event.body).measurement
+
+
+class _Measured(Record):
+    """The part of the body that holds it, read as the kind that it names."""
+
+    measurement: Measurement
+
+
+def measured_in_words(measurement: Measurement) -> str:
+    """What was measured of the whole instrument, as part of a sentence."""
+    quantity = quantity_of(measurement)
+    return quantity.sentence(measurement) if quantity else say("a measurement of a newer version")
 
 
 def _of_string(said: str, string: int, work: OpenedJob) -> str:

@@ -12,6 +12,7 @@ from types import MappingProxyType
 from logic.app.routing import (
     bench_screens,
     board_screens,
+    gap_screens,
     job_screens,
     label_screens,
     record_screens,
@@ -89,6 +90,9 @@ _ROWS = (
     _job("before", job_screens.before, "intake", back=to_stages_or_parent),
     _job("ask", job_screens.questions, "before", Task.QUESTIONS, back=to_what_asked),
     _job("walk", job_screens.walk, "before", Task.WALK, back=to_stages_or_parent),
+    _job("relief", gap_screens.relief, "stages", Task.RELIEF),
+    _job("action", gap_screens.action, "stages", Task.ACTION),
+    _job("measured", gap_screens.measured, "relief", Task.MEASURED, back=to_where_opened),
     _job("plan", job_screens.plan, "walk"),
     _job("string", job_screens.string_card, "plan", Task.CARD, back=to_where_opened),
     _job("what if", job_screens.what_if, "plan", Task.TRIAL),

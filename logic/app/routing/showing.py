@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from logic.app.handlers.gaps import value_here
 from logic.app.handlers.instrument_at_hand import instrument_here
 from logic.app.handlers.player import aimed_here
 from logic.app.presenters.figures import figure_pad, is_figure
+from logic.app.presenters.gap_pads import PADS as GAP_PADS
 from logic.app.presenters.instruments import title_of
 from logic.app.presenters.kit import kit_of
 from logic.app.presenters.kit_sizes import PADS, kit_unit, size_pad
 from logic.app.presenters.number_pad import type_view
 from logic.app.presenters.targets import TARGET, target_pad
+from logic.app.routing.gap_screens import gap_pad
 from logic.app.routing.job_screens import job_title
 from logic.app.routing.shown import Shown
 from logic.app.session.route import Subject, Task
@@ -39,6 +42,8 @@ def _has_number_pad(session: Session) -> bool:
     kind, about = session.transient.number_kind, session.route.about
     if session.place.screen == "kit":
         return kind in PADS
+    if kind in GAP_PADS:
+        return about is Subject.JOB and value_here(session) is not None
     of_instrument = kind == TARGET or is_figure(kind)
     return bool(kind) and (about is Subject.JOB or (of_instrument and about is Subject.INSTRUMENT))
 
@@ -56,6 +61,8 @@ def _number_pad(session: Session) -> View:
         string = session.place.string
         listed = session.transient.frets_listed
         return figure_pad(kind, string, here, title_of(here), session.wording, refused, listed)
+    if kind in GAP_PADS:
+        return gap_pad(session, kind)
     title = job_title(session)
     shown = type_view(session.work, kind, session.here, session.wording, title, refused)
     # a proof keeps the cents of its string, and nothing of the finger

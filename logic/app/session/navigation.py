@@ -52,13 +52,21 @@ class Navigation:
         name, string = parse_kept(kept)
         for route in self.routes.values():
             if route.in_job and route.name == name:
-                opened_from = self._card_opened_from(job) if route.task is Task.CARD else "plan"
-                return Place(route.name, job, string, back_to=opened_from)
+                return Place(route.name, job, string, back_to=self._where_opened(job, route.task))
         return Place("intake", job)
 
-    def _card_opened_from(self, job: str) -> CardOpener:
-        """Where a card of this job was opened, by its history: the plan where that does not say."""
+    def _where_opened(self, job: str, task: Task) -> CardOpener:
+        """Where a card or a list of this job was opened, by its history: the first of its openers
+        where that does not say."""
+        openers = _OPENERS.get(task, ("plan",))
         moved = reversed(self._history.projection.events_of(("job", job)))
         stood = (parse_kept(e.body["place"])[0] for e in moved if e.kind == Kind.PLACE_MOVED)
-        last = next((name for name in stood if name in ("walk", "plan")), "plan")
-        return "walk" if last == "walk" else "plan"
+        found = (opener for name in stood for opener in openers if opener == name)
+        return next(found, openers[0])
+
+
+_OPENERS: dict[Task, tuple[CardOpener, ...]] = {
+    Task.CARD: ("plan", "walk"),
+    Task.MEASURED: ("relief", "action"),
+}
+"""From where each can be opened."""

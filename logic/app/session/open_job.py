@@ -26,7 +26,9 @@ from logic.bench.visits.stages import came_in_mm
 from logic.bench.window.attack import BuzzObservation
 from logic.history.documents.models import JobDocument
 from shared.job import Job, Plan
+from shared.measurements import ActionMeasurement, Measurement, ReliefMeasurement
 from shared.readings import Reading
+from shared.setup import Setup
 from shared.words import say
 
 
@@ -42,7 +44,7 @@ class OpenedJob:
     heard: tuple[BuzzObservation, ...] = ()
     """What buzzed or rang clean under its player at earlier jobs."""
     _states: dict[int, tuple[object, StringState]] = field(default_factory=dict)
-    _foreseen: dict[Reading, OpenedJob] = field(default_factory=dict)
+    _foreseen: dict[Reading | Measurement, OpenedJob] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -60,7 +62,7 @@ class OpenedJob:
         ahead = before._ahead_of(opened) if before else None
         if ahead is not None:
             opened._states = ahead._states
-            for name in ("standing", "job_plan"):  # as if they had been asked for already
+            for name in ("standing", "job_plan", "setup"):  # as if they had been asked for already
                 if name in ahead.__dict__:
                     opened.__dict__[name] = ahead.__dict__[name]
         return opened
@@ -77,11 +79,27 @@ class OpenedJob:
             _ = ahead.plan  # the walk would end there
         self._foreseen[reading] = ahead
 
+    def foresee_measured(self, measurement: Measurement) -> None:
+        """The same for a measurement of the whole instrument."""
+        setup = self.job.setup or Setup()
+        measured = setup.model_copy(update={"readings": (*setup.readings, measurement)})
+        job = self.job.model_copy(update={"setup": measured})
+        ahead = OpenedJob(
+            self.document, job, self.trade, self.known, self.heard, dict(self._states)
+        )
+        asked = ahead.setup.next
+        if asked is not None and asked.about is not None:
+            _ = asked.about.advice  # what is slid in next
+        self._foreseen[measurement] = ahead
+
     def _ahead_of(self, opened: OpenedJob) -> OpenedJob | None:
         """What was foreseen of exactly this job, if anything was."""
-        if not opened.job.readings:
-            return None
-        ahead = self._foreseen.get(opened.job.readings[-1])
+        last: tuple[Reading | Measurement, ...] = (
+            *opened.job.readings[-1:],
+            *opened.job.measurements[-1:],
+        )
+        foreseen = (self._foreseen.get(each) for each in last)
+        ahead = next((each for each in foreseen if each is not None), None)
         same = ahead is not None and (ahead.job, ahead.known, ahead.heard) == (
             opened.job,
             opened.known,
@@ -201,6 +219,18 @@ class OpenedJob:
         for done in self.document.work:
             if done.event == event:
                 return "plan", done.work.strings[0]
+        for measured in self.document.measurements:
+            if measured.event == event:
+                return self._measured_at(measured.measurement)
+        return None
+
+    def _measured_at(self, measurement: Measurement) -> tuple[ScreenName, int] | None:
+        """Where relief or action was measured; None of any other quantity."""
+        if isinstance(measurement, ActionMeasurement):
+            return "action", measurement.string
+        if isinstance(measurement, ReliefMeasurement):
+            value = self.setup.relief_of(measurement.side)
+            return ("relief", value.string) if value and value.string else None
         return None
 
     def _being_cut(self, string: int) -> bool:

@@ -23,6 +23,9 @@ ScreenName = Literal[
     "before",
     "ask",
     "walk",
+    "relief",
+    "action",
+    "measured",
     "plan",
     "string",
     "what if",
@@ -59,8 +62,9 @@ ScreenName = Literal[
     "changes",
 ]
 """Every screen. Names of screens inside a job are stored (`place.moved`): they stay as they are."""
-CardOpener = Literal["plan", "walk", "stages"]
-"""What the card of a string, or a question by its name, is opened from and leads back to."""
+CardOpener = Literal["plan", "walk", "stages", "relief", "action"]
+"""What the card of a string, the list of what was measured, or a question by its name, is opened
+from and leads back to."""
 LEFT = "left "
 """Before the place of a job that the person went home from."""
 

@@ -32,6 +32,12 @@ class Task(Enum):
     """One question after the other; without one left there is nothing to show."""
     WALK = auto()
     """A contact is a reading with the leaf that the walk asks for; the next string follows."""
+    RELIEF = auto()
+    """A contact is a measurement of relief on the side at hand."""
+    ACTION = auto()
+    """A contact is a measurement of action of the string at hand."""
+    MEASURED = auto()
+    """How relief and action are measured, with all that is on record of them."""
     CARD = auto()
     """One string with all that is on record of it."""
     CUT = auto()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from logic.app.session.gap_manner import GapManner
 from logic.bench.instrument.changes import Changes
 from logic.bench.raising.nut_layout import Wishes
 
@@ -53,6 +54,8 @@ class Transient:
     """The entry on the card of a string that is to be put right; empty where none is."""
     afresh: int | None = None
     """The settled string that is read once more on purpose."""
+    manner: GapManner = field(default_factory=GapManner)
+    """How relief and action are measured, where somebody chose."""
     sheet_for_bench: bool = False
     """Whether the sheet shown is the bench's, not the owner's."""
     what_if: Changes = field(default_factory=Changes)

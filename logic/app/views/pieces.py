@@ -44,6 +44,8 @@ class StringMark:
     call: CallKind | None = None
     here: bool = False
     read: bool = False
+    said: str = ""
+    """What a screen reader hears of it, where it is no string of a nut."""
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,11 @@ from dataclasses import dataclass, field
 
 from logic.app.views.board_views import BoardView as BoardView
 from logic.app.views.card_views import StringCardView as StringCardView
+from logic.app.views.gap_views import ActionLine as ActionLine
+from logic.app.views.gap_views import ActionView as ActionView
+from logic.app.views.gap_views import MeasuredView as MeasuredView
+from logic.app.views.gap_views import NeckLine as NeckLine
+from logic.app.views.gap_views import ReliefView as ReliefView
 from logic.app.views.instrument_views import InstrumentsView as InstrumentsView
 from logic.app.views.instrument_views import InstrumentView as InstrumentView
 from logic.app.views.instrument_views import NameView as NameView
@@ -182,6 +187,11 @@ class KitView:
     markings: tuple[Choice, ...] = ()
     """What a touch does: put in and take out, or mark lost or worn."""
     shims: tuple[Choice, ...] = ()
+    shanks: tuple[Choice, ...] = ()
+    straight_edges: tuple[Choice, ...] = ()
+    """Whether one is at hand: yes or no, neither chosen while nobody said."""
+    rules: tuple[Choice, ...] = ()
+    """Which class stands on the rule; none chosen while nobody looked."""
     fills: tuple[Choice, ...] = ()
     blanks: tuple[Choice, ...] = ()
     advice: tuple[str, ...] = ()
@@ -267,6 +277,9 @@ View = (
     | InTuneView
     | CheckView
     | CheckedView
+    | ReliefView
+    | ActionView
+    | MeasuredView
     | RackView
     | LabelsView
     | FindLabelView

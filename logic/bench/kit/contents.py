@@ -9,6 +9,7 @@ from logic.bench.instrument.plausibility import read_length
 from logic.bench.kit.advice import Tool
 from logic.bench.kit.assumed import kit_is_assumed, usual_names
 from logic.bench.kit.wear import HELD, LOST
+from logic.bench.setup.action_belief import shanks_of
 from logic.bench.tables.kit import KitSet
 from logic.bench.tables.trade_tables import TradeTables
 from shared.kit import Kit
@@ -39,6 +40,15 @@ def toggled(kit: Kit, tool: Tool, size: Length) -> Kit:
     have = held(kit, tool)
     left = tuple(each for each in have if each != size)
     return with_sizes(kit, tool, left if len(left) < len(have) else (*have, size))
+
+
+def with_shank_toggled(kit: Kit, size: Length, trade: TradeTables) -> Kit:
+    """The kit with a round shank put in, or taken out if it was there. Of the usual ones, which are
+    taken to be there while nobody said which, all others stay."""
+    have = shanks_of(kit, trade)
+    left = tuple(each for each in have if each != size)
+    now = left if len(left) < len(have) else tuple(sorted((*have, size)))
+    return kit.model_copy(update={"shanks": now})
 
 
 def holds_set(kit: Kit, chosen: KitSet, trade: TradeTables) -> bool:

@@ -8,13 +8,14 @@ from logic.app.commands import board_commands as bdo
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.commands import record_commands as kdo
+from logic.app.commands import string_commands as sdo
 from logic.app.commands import visit_commands as vdo
 from logic.app.views import views
 from logic.app.views.pieces import Choice
 from logic.bench.what_if.dial import Dial
 from mobile.screens.plan_next import command_of
 from shared.instrument import Attack, Make, NutType
-from shared.measurements import Side
+from shared.measurements import Posture, Side
 from shared.readings import Buzz, Contact
 from shared.setup import Scope
 from shared.work import Work, WorkKind
@@ -84,6 +85,10 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from map(do.NumberTyped, NUMBERS)
             yield from (do.NumberTyped(NUMBERS[0], each.key) for each in view.presses)
             yield from (do.TypeNumber(each.key) for each in (*view.ways, *view.frets))
+        case views.ReliefView() | views.ActionView():
+            yield from _of_the_neck(view)
+        case views.MeasuredView():
+            yield from _of_the_measured(view)
         case views.CheckView():
             yield from (ido.SkipString(), ido.EndCheck(), do.TypeNumber())
             yield from (do.Feel(contact) for contact in Contact)
@@ -143,6 +148,28 @@ def _of_the_visit(view: views.View) -> Iterator[do.Command]:
             yield from (vdo.SaddleAt(mark.string) for mark in view.marks)
         case views.InTuneView():
             yield from (vdo.InTune(), vdo.SeeStages())
+
+
+def _of_the_neck(view: views.ReliefView | views.ActionView) -> Iterator[do.Command]:
+    relief = isinstance(view, views.ReliefView)
+    yield from (do.Feel(contact) for contact in Contact)
+    yield from (do.SeeMeasured(), do.LeaveRest(), sdo.LackLeaf(), sdo.NextString())
+    yield from (sdo.ReadAfresh(view.string), do.AsPredicted())
+    yield do.TypeNumber("relief of a side" if relief else "action of a string")
+    to_string = do.MeasureRelief if relief else do.MeasureAction
+    yield from (to_string(mark.string) for mark in view.marks)
+
+
+def _of_the_measured(view: views.MeasuredView) -> Iterator[do.Command]:
+    yield from (do.SetPosture(Posture(choice.key)) for choice in view.postures)
+    yield from (do.UseStraightEdge(choice.key == "edge") for choice in view.lines)
+    yield from (do.StepHold(row.key, frets) for row in view.holds for frets in (-1, 1))
+    for entry in view.entries:
+        yield from (sdo.StrikeOut(entry.event), sdo.Correct(entry.event))
+        yield sdo.Reinstate(entry.event)
+    if view.putting_right:
+        event, choices = view.putting_right.event, view.putting_right.choices
+        yield from (sdo.CorrectTo(event, choice.key) for choice in choices)
 
 
 def _of_the_plan(view: views.PlanView) -> Iterator[do.Command]:

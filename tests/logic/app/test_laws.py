@@ -34,6 +34,9 @@ SHOWN_AT: dict[ScreenName, tuple[type, ...]] = {
     "before": (views.PreconditionsView,),
     "ask": (views.QuestionView, views.PlanView),
     "walk": (views.WalkView,),
+    "relief": (views.ReliefView, views.PlanView),
+    "action": (views.ActionView, views.PlanView),
+    "measured": (views.MeasuredView,),
     "string": (views.StringCardView,),
     "plan": (views.PlanView,),
     "what if": (views.WhatIfView,),
@@ -146,7 +149,8 @@ def groups_of(view: views.View) -> list[tuple[views.Choice, ...]]:
 
 def a_figure_that_is_unsure_says_so(app: DiscApp, view: views.View) -> None:
     """A clearance that was worked out of readings stands with its 95 % interval."""
-    if isinstance(view, views.WalkView) and not isinstance(view, views.CheckView):
+    plain = not isinstance(view, views.CheckView | views.ReliefView | views.ActionView)
+    if isinstance(view, views.WalkView) and plain:
         assert not view.estimate or INTERVAL.match(view.estimate)
     if isinstance(view, views.PlanView):
         for line in view.lines:
