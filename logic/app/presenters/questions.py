@@ -118,10 +118,16 @@ def answers_to(work: OpenedJob, gate: str, string: int | None, answer: str) -> A
     return [(gate, each, answer) for each in rest]
 
 
-def look_questions(work: OpenedJob) -> tuple[gates.GateQuestion, ...]:
-    """What of this instrument is looked at before anything is measured, in a visit of the whole."""
+def looked_at(work: OpenedJob) -> tuple[str, ...]:
+    """The checks of this instrument that are looked at before anything is measured, in a visit of
+    the whole of it."""
     rules, applies = work.trade.rules.rules, work.standing.looked_at.applies
-    asked = {rule.id for rule in rules if rule.page == LOOK and applies(rule)}
+    return tuple(rule.id for rule in rules if rule.page == LOOK and applies(rule))
+
+
+def look_questions(work: OpenedJob) -> tuple[gates.GateQuestion, ...]:
+    """The same as questions."""
+    asked = looked_at(work)
     return tuple(each for each in gates.all_questions(work.trade) if each.gate in asked)
 
 
@@ -133,8 +139,8 @@ def look_cards(work: OpenedJob, wording: Wording) -> tuple[QuestionCard, ...]:
 
 def found_in_look(work: OpenedJob) -> tuple[Gate, ...]:
     """What the look found that is not as it should be."""
-    looked_at = {each.gate for each in look_questions(work)}
-    gates_here = (each for each in work.standing.gates if each.gate in looked_at)
+    asked = looked_at(work)
+    gates_here = (each for each in work.standing.gates if each.gate in asked)
     return tuple(each for each in gates_here if each.state is GateState.FAILED)
 
 

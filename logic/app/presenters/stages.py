@@ -19,7 +19,6 @@ from logic.app.presenters.visit_parts import (
     VisitPart,
     known_parts,
     left_as_it_came,
-    next_part,
     scope_of,
     skip_of,
     strings_decided,
@@ -85,12 +84,13 @@ def stages_view(
     work: OpenedJob, history: History, wording: Wording, title: str, skipping: str = ""
 ) -> StagesView:
     """Every part of the visit, and the one thing to do next."""
+    known = known_parts(work)
     return StagesView(
         job=work.id,
         title=title,
         about=_about(work, history),
-        lines=tuple(_line(each, work, wording, skipping) for each in known_parts(work)),
-        next=next_in_words(work, wording) if work.document.open else None,
+        lines=tuple(_line(each, work, wording, skipping) for each in known),
+        next=_next(known, work, wording) if work.document.open else None,
         lain=lain_in_words(work, history.now_ms()) if work.document.open else "",
         notes=_notes(work),
         can_undo=bool(work.steps),
@@ -113,9 +113,13 @@ def _notes(work: OpenedJob) -> tuple[str, ...]:
 
 def next_in_words(work: OpenedJob, wording: Wording) -> NextPart | None:
     """What the one button says; None where nothing is left."""
+    return _next(known_parts(work), work, wording)
+
+
+def _next(known: tuple[KnownPart, ...], work: OpenedJob, wording: Wording) -> NextPart | None:
     if asks_in_tune_again(work.document):
         return NextPart(say("Next: in tune again?"), tuning_in_words(work.job.instrument))
-    following = next_part(work)
+    following = next((each for each in known if not each.is_passed), None)
     if following is None:
         return None
     by_standing = {PartStanding.STALE: _AGAIN, PartStanding.OUT: _PUT_RIGHT}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from logic.app.presenters.questions import look_cards
-from logic.app.presenters.retunings import hours_lain, retunings, what_moved
+from logic.app.presenters.retunings import hours_lain, moved_tension, retunings, what_moved
 from logic.app.presenters.visit_parts import is_whole_visit, scope_of, strings_decided
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice, StringMark
@@ -266,7 +266,10 @@ def _why_retune(step: SetupStep | None) -> str:
 
 
 def retuned_in_words(work: OpenedJob, history: History) -> str:
-    """How often it was tuned after a change of tension; empty before the first time."""
+    """How often it was tuned after a change of tension; empty before the first time. Nothing is
+    read of the history where nothing changed it."""
+    if moved_tension(work.document) is None:
+        return ""
     entries = history.projection.events_of(("job", work.id))
     count = retunings(entries, work.document.undone)
     return say_many("Retuned {count} time", "Retuned {count} times", count) if count else ""

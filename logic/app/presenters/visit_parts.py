@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from logic.app.presenters.noticed import SKIPPED
-from logic.app.presenters.questions import found_in_look, look_questions
+from logic.app.presenters.questions import found_in_look, looked_at
 from logic.app.presenters.retunings import is_in_tune
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.visit_views import PartStanding
@@ -115,7 +115,7 @@ def _player(work: OpenedJob) -> PartStanding:
 
 
 def _look(work: OpenedJob) -> PartStanding:
-    answers = [work.job.checks.get(each.gate) for each in look_questions(work)]
+    answers = [work.job.checks.get(gate) for gate in looked_at(work)]
     if None in answers:
         return PartStanding.DUE
     if found_in_look(work):
