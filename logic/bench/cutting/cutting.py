@@ -98,6 +98,8 @@ class CutMove:
     """Done though not surely on its target: what is left is less than the hand can tell."""
     under: bool = False
     """Stopped because it stands under its window: nothing more comes off."""
+    waits: bool = False
+    """Stopped because something else comes first in a visit of the whole instrument."""
 
 
 def begin(clearance: Posterior, setting: CutSetting) -> CutState:

@@ -23,6 +23,7 @@ from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.grid import CLEARANCE, Posterior
 from logic.bench.measuring.posterior import kind_prior
 from logic.bench.setup.carried import carried_over
+from logic.bench.setup.gate import cuts_wait
 from logic.bench.setup.segments import RecordsBetween, moved_on, segments
 from logic.bench.setup.sensitivity import STILL
 from logic.bench.tables.trade_tables import TradeTables
@@ -59,6 +60,8 @@ class SlotCut:
         """Whether the ear is to speak next: it is finished, or stopped where it may stay. Never of
         a string that stands outside its window."""
         believed, window = self.cut.clearance, self.setting.window
+        if self.move.waits:
+            return False
         stays = not (sinks_below(believed, window) or stands_above(believed, window))
         return self.move.step in (CutStep.DONE, CutStep.STOP) and stays
 
@@ -90,6 +93,8 @@ def slot_cut(
     move = next_move(cut, setting)
     if _new_to_the_slot(job, string, technician):
         move = replace(move, strokes=min(move.strokes, setting.cut.first_pass_strokes))
+    if move.step is CutStep.FILE and cuts_wait(carried_over(job, trade), trade):
+        move = CutMove(CutStep.STOP, waits=True)
     return SlotCut(setting, cut, move, file, pair, worn)
 
 
@@ -211,6 +216,8 @@ def _done_line(slot: SlotCut) -> str:
 
 
 def _stop_line(slot: SlotCut) -> str:
+    if slot.move.waits:
+        return say("Stop here: in this visit something else comes before the file. See the plan.")
     if slot.move.under:
         return say(
             "Stop: it stands under its window now. Take nothing more off; read it once more, and "

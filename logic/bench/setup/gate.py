@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from logic.bench.setup.measured import MeasuredValue, SetupState, WindowStanding
-from logic.bench.setup.staleness import Staleness, measurement_staleness
+from logic.bench.setup.staleness import Cause, Staleness, measurement_staleness
+from logic.bench.setup.state import setup_state
 from logic.bench.tables.trade_tables import TradeTables
-from shared.job import Job
+from shared.job import Job, Pass
 from shared.measurements import ActionMeasurement, Measurement, Posture, ReliefMeasurement
+from shared.setup import Scope
 
 
 class Bar(StrEnum):
@@ -78,7 +80,11 @@ def _standing(
     unread = [v for v in values if not (v.touches or v.confirmed or (alone and read))]
     if unread or not read:
         return Barred(Bar.UNREAD, tuple(unread) or values)
-    moved = [v for v in read if v.stale or (v.string if not alone else None) in stale]
+    moved = [
+        v
+        for v in read
+        if (v.stale and not _filed_alone(v.moved_by)) or (None if alone else v.string) in stale
+    ]
     for bar, found in (
         (Bar.STALE, moved),
         (Bar.BACK_BOW, [v for v in values if alone and _bends_back(v)]),
@@ -96,7 +102,24 @@ def _at(values: Iterable[MeasuredValue], standing: WindowStanding) -> list[Measu
 
 
 def _asks(value: MeasuredValue) -> bool:
-    return value.touches > 0 and value.advice.asks
+    """Whether another touch is asked for, and not because of the file alone."""
+    return value.touches > 0 and not _filed_alone(value.moved_by) and value.advice.asks
+
+
+def _filed_alone(causes: tuple[Cause, ...]) -> bool:
+    """Whether nothing but the file moved it: a slot that is cut takes half of the cut off the
+    action, which is read again once the slots are done."""
+    return bool(causes) and all(isinstance(cause, Pass) for cause in causes)
+
+
+def cuts_wait(job: Job, trade: TradeTables) -> bool:
+    """Whether relief, action or the wish of whoever brought it bars every cut of a job as it
+    stands."""
+    state = setup_state(job, trade)
+    if state.scope is Scope.NUT:
+        return False
+    barred = relief_bars(state, job, trade) or action_bars(state, job, trade)
+    return state.scope is Scope.CHECK or barred is not None
 
 
 def _bends_back(value: MeasuredValue) -> bool:
@@ -112,7 +135,7 @@ def _stale(job: Job, model: type[Measurement], trade: TradeTables) -> frozenset[
     for one, how in _with_staleness(job, trade):
         if isinstance(one, model):
             about = one.string if isinstance(one, ActionMeasurement) else None
-            found[about] = found.get(about, True) and how.stale
+            found[about] = found.get(about, True) and how.stale and not _filed_alone(how.by)
     return frozenset(about for about, stale in found.items() if stale)
 
 
