@@ -12,14 +12,14 @@ from dataclasses import dataclass
 import flet as ft
 import flet.canvas as cv
 
-from logic.app.views.board_views import BoardView
+from logic.app.views.board_views import BoardView, FretPlace
 from mobile.parts.theme import FONT, Theme
 
 HEIGHT = 76.0
 BOARD, EDGE, FIGURE = 52.0, 6.0, 15.0
 NUT = 5.0
-NEAR = 21.0
-"""Figures of frets do not stand closer."""
+DIGIT, BETWEEN = 9.0, 5.0
+"""What a digit of a fret's name takes, and what is left between names."""
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ def _shapes(view: BoardView, theme: Theme, width: float) -> Iterator[cv.Shape]:
     last = view.places[-1].ends if view.places else 1.0
     along = _Along(width, last, view.left_handed)
     yield _across(along.x(0.0), _line(palette.brass, NUT))
-    before, taken = 0.0, -NEAR
+    before = 0.0
     for place in view.places:
         if not place.there:
             continue
@@ -62,10 +62,26 @@ def _shapes(view: BoardView, theme: Theme, width: float) -> Iterator[cv.Shape]:
         if place.number == view.octave:
             yield from _dots((along.x(before) + x) / 2, palette.text)
         yield _across(x, _line(palette.text, 2))
-        if abs(x - along.x(0.0)) - taken >= NEAR:
-            taken = abs(x - along.x(0.0))
-            yield _figure(place.figure, x, theme)
         before = place.ends
+    for place in _named(view, along):
+        yield _figure(place.figure, along.x(place.ends), theme)
+
+
+def _named(view: BoardView, along: _Along) -> list[FretPlace]:
+    """The frets whose names have room: the octave's first, then whole ones from the nut on, then
+    half ones."""
+    there = [place for place in view.places if place.there]
+    order = sorted(there, key=lambda each: (each.number != view.octave, not each.figure.isdigit()))
+    named: list[FretPlace] = []
+    for place in order:
+        if all(_are_apart(place, other, along) for other in named):
+            named.append(place)
+    return named
+
+
+def _are_apart(one: FretPlace, other: FretPlace, along: _Along) -> bool:
+    wide = DIGIT * (len(one.figure) + len(other.figure)) / 2
+    return abs(along.x(one.ends) - along.x(other.ends)) >= wide + BETWEEN
 
 
 def _line(color: str, width: float) -> ft.Paint:
