@@ -37,11 +37,8 @@ def cut_screen(view: CutView, theme: Theme, act: Act) -> ft.Control:
         _strokes(view, theme),
     ]
     body: list[ft.Control] = [
+        *(_figure(name, value, theme) for name, value in view.numbers),
         *(words(line, theme) for line in view.lines),
-        *(
-            ft.Row([quiet(name, theme), words(value, theme, bold=True)], spacing=GAP, wrap=True)
-            for name, value in view.numbers
-        ),
     ]
     if view.hands:
         body.insert(0, _hands(view, theme, act))
@@ -51,6 +48,16 @@ def cut_screen(view: CutView, theme: Theme, act: Act) -> ft.Control:
     if theme.landscape:
         return two_sides(theme, [title], [*leading, *body], foot, view.place)
     return two_sides(theme, [title, *leading], body, foot, view.place)
+
+
+def _figure(name: str, value: str, theme: Theme) -> ft.Control:
+    """A figure to file by, above what every pass asks for, so that none lies below the edge."""
+    size = theme.text_size * 0.85
+    said: list[ft.Control] = [
+        quiet(name, theme, size=size),
+        words(value, theme, size=size, bold=True),
+    ]
+    return ft.Row(said, spacing=GAP, run_spacing=0, wrap=True)
 
 
 def _hands(view: CutView, theme: Theme, act: Act) -> ft.Control:
