@@ -14,11 +14,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from logic.bench.measuring.grid import Posterior, flat_prior
 from logic.bench.measuring.quantities import quantity_of
+from logic.bench.setup.same_job import SameJob
 from logic.bench.setup.sensitivity import (
     STANDARD_HOLDS,
     STILL,
@@ -39,6 +40,8 @@ from shared.work import Work, WorkKind
 Cause = SetupStep | Pass | Work
 _Read = Mapping[int, Mapping[Any, Posterior]]
 """By place among the steps, what was read there of one quantity, by its subject."""
+_MOVED_IN = ("instrument", "setup", "readings", "passes", "rounds", "measured_in")
+"""The parts of a job that say what moved what."""
 _SLOT_WORK = (WorkKind.STRIP, WorkKind.FILL)
 
 
@@ -306,8 +309,13 @@ class Spot:
 
 def measurement_staleness(job: Job, trade: TradeTables) -> tuple[Staleness, ...]:
     """Of each measurement of a job as it stands, whether it is stale."""
-    taken = StepsTaken(job, trade)
-    return tuple(map(taken.of_measurement, range(len(job.measurements))))
+    return _measurement_staleness(SameJob(job, trade, _MOVED_IN))
+
+
+@lru_cache(maxsize=8)
+def _measurement_staleness(same: SameJob) -> tuple[Staleness, ...]:
+    taken = StepsTaken(same.job, same.trade)
+    return tuple(map(taken.of_measurement, range(len(same.job.measurements))))
 
 
 def stale_strings(job: Job, trade: TradeTables) -> Mapping[int, Staleness]:
@@ -315,8 +323,13 @@ def stale_strings(job: Job, trade: TradeTables) -> Mapping[int, Staleness]:
     that was never read none."""
     if not has_steps(job):
         return {}
-    taken = StepsTaken(job, trade)
-    found = {spec.string: _of_string(taken, spec.string) for spec in job.instrument.strings}
+    return _stale_strings(SameJob(job, trade, _MOVED_IN))
+
+
+@lru_cache(maxsize=8)
+def _stale_strings(same: SameJob) -> Mapping[int, Staleness]:
+    taken = StepsTaken(same.job, same.trade)
+    found = {spec.string: _of_string(taken, spec.string) for spec in same.job.instrument.strings}
     return {string: one for string, one in found.items() if one.stale}
 
 

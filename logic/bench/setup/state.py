@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from logic.bench.setup.action_belief import action_values, in_order_of_asking
 from logic.bench.setup.action_elsewhere import action_elsewhere
 from logic.bench.setup.counted import anything_moved, counted_in
@@ -9,11 +11,15 @@ from logic.bench.setup.measured import SetupState
 from logic.bench.setup.neck_shape import neck_shape
 from logic.bench.setup.postures import postures_in
 from logic.bench.setup.relief_belief import relief_values
+from logic.bench.setup.same_job import SameJob
 from logic.bench.setup.stages import VisitSoFar, stages_of
 from logic.bench.setup.staleness import Cause, stale_strings
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Job
 from shared.setup import Scope, StringsStep
+
+_PARTS = tuple(Job.model_fields)
+"""All of a job counts."""
 
 
 def setup_state(job: Job, trade: TradeTables) -> SetupState:
@@ -22,6 +28,13 @@ def setup_state(job: Job, trade: TradeTables) -> SetupState:
     scope = (job.setup and job.setup.scope) or Scope.NUT
     if scope is Scope.NUT:
         return SetupState(scope)
+    return _state(SameJob(job, trade, _PARTS))
+
+
+@lru_cache(maxsize=8)
+def _state(same: SameJob) -> SetupState:
+    job, trade = same.job, same.trade
+    scope = (job.setup and job.setup.scope) or Scope.NUT
     counted = counted_in(job, trade)
     relief = relief_values(job, counted, trade)
     action = action_values(job, counted, trade)
