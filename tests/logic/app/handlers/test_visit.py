@@ -418,3 +418,33 @@ def test_the_plan_of_a_whole_visit_leads_back_to_the_stage_that_bars() -> None:
     plan = app.do(do.SeePlan())
     assert isinstance(plan, views.PlanView) and not plan.by_stages
     assert plan.next and plan.next.step is not views.NextStep.STAGE
+
+
+def test_back_leads_to_the_stages_of_a_whole_visit() -> None:
+    """From walk and preconditions; in a visit for the nut alone to the screen above, as ever."""
+    app = fresh_app()
+    whole(app)
+    app.do(do.Walk(6))
+    assert isinstance(app.do(do.Back()), views.StagesView)
+    app.do(do.Ask())
+    assert isinstance(app.do(do.Back()), views.StagesView)
+    app = fresh_app()
+    start(app)
+    app.do(do.Walk(6))
+    assert isinstance(app.do(do.Back()), views.PreconditionsView)
+
+
+def test_the_frets_are_asked_on_their_card_and_lead_back_into_the_visit() -> None:
+    """One question, and what comes next follows by itself."""
+    app = fresh_app()
+    whole(app)
+    for part in ("player", "look", "as it came", "strings"):
+        app.do(vdo.SkipPart(part))
+    for part in ("relief", "action"):
+        app.do(vdo.SkipPart(part, sure=True))
+    app.do(do.AnswerAllYes())
+    app.do(vdo.SeeStages())
+    card = app.do(vdo.OpenPart("frets"))
+    assert isinstance(card, views.QuestionView) and card.question.gate == "frets"
+    app.do(do.AnswerGate("frets", card.question.choices[0].key))
+    assert _standing(app, "frets") is views.PartStanding.DONE
