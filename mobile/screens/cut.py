@@ -37,6 +37,7 @@ def cut_screen(view: CutView, theme: Theme, act: Act) -> ft.Control:
         _strokes(view, theme),
     ]
     body: list[ft.Control] = [
+        *([words(view.pressure, theme, bold=True)] if view.pressure else []),
         *(_figure(name, value, theme) for name, value in view.numbers),
         *(words(line, theme) for line in view.lines),
     ]

@@ -51,7 +51,8 @@ def cut_view(
         strokes=slot.move.strokes,
         half=slot.move.half,
         lead=lead,
-        lines=(*_how_hard(slot), *lines) if slot.move.step is CutStep.FILE else (*lines, last),
+        pressure=_pressure(slot) if slot.move.step is CutStep.FILE else "",
+        lines=tuple(lines) if slot.move.step is CutStep.FILE else (*lines, last),
         numbers=_cut_figures(slot, wording),
         done=slot.move.step is CutStep.DONE,
         can_undo=bool(work.steps),
@@ -167,9 +168,9 @@ def _lead_in_words(slot: SlotCut, wording: Wording) -> str:
     )
 
 
-def _how_hard(slot: SlotCut) -> tuple[str, ...]:
+def _pressure(slot: SlotCut) -> str:
     """What a half stroke is, where such are asked for; a light one needs no words."""
-    return (say("With half the pressure of a light stroke."),) if slot.move.half else ()
+    return say("With half the pressure of a light stroke.") if slot.move.half else ""
 
 
 def _kind_of_strokes(count: int, *, half: bool) -> str:

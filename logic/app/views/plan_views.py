@@ -163,6 +163,8 @@ class CutView:
     strokes: int
     """How many now; 0 when it is time to stop or it is done."""
     lead: str
+    pressure: str
+    """How hard a stroke is, where that is not as usual."""
     lines: tuple[str, ...]
     numbers: tuple[tuple[str, str], ...]
     done: bool
