@@ -55,11 +55,6 @@ def walk_view(
     number, unit = _largest_number(state, prompt, leaves, wording)
     reach, how, where = _reach_in_words(prompt, instrument, state, leaves)
     assumed = _assumed_in_words(work, wording) if prompt is Prompt.LEAF else ""
-    trail = tuple(
-        reading_in_words(reading, instrument, wording)
-        for reading in work.job.readings
-        if reading.string == string
-    )
     return WalkView(
         job=work.id,
         title=title,
@@ -71,7 +66,7 @@ def walk_view(
         number=number,
         unit=unit,
         reach=reach,
-        trail=trail,
+        trail=_trail(work, string, wording),
         estimate=_estimate_in_words(state, wording),
         status=_status_line(
             state, prompt, wording, saved or stale_in_words(work, string) or assumed
@@ -97,6 +92,12 @@ def walk_view(
         goes_on=_goes_on_in_words(work, string) if prompt is Prompt.DONE else "",
         assumed=bool(assumed) and not saved and string not in work.setup.stale_strings,
     )
+
+
+def _trail(work: OpenedJob, string: int, wording: Wording) -> tuple[str, ...]:
+    """What was read of the string so far."""
+    own = (reading for reading in work.job.readings if reading.string == string)
+    return tuple(reading_in_words(reading, work.job.instrument, wording) for reading in own)
 
 
 def _goes_on_in_words(work: OpenedJob, string: int) -> str:
