@@ -8,6 +8,7 @@ from logic.app.presenters.apart import Listed, made_distinct
 from logic.app.presenters.board import board_in_words
 from logic.app.presenters.home import kind_in_words, when
 from logic.app.presenters.intake import nut_in_words, scale_in_words
+from logic.app.presenters.setup_trends import measured_quantities, recorded, setup_facts
 from logic.app.presenters.targets import played_in_words
 from logic.app.session.past_jobs import PastJobs, Visit
 from logic.app.session.rack import Rack
@@ -107,13 +108,15 @@ def instrument_view(
     targets, own = targets_mm(instrument, past, found.id), past.player(found.id).targets
     listed = [visit for visit in visits if visit.document.readings or visit.document.open]
     order = walk_order(instrument)
+    records = recorded(visits, past)
     return InstrumentView(
         instrument=found.id,
         title=title_of(instrument),
         about=" · ".join(filter(None, (kind_in_words(instrument.kind), instrument.owner))),
         facts=(
             *_instrument_facts(instrument, past.player(found.id), visits, wording),
-            *_measured_facts(visits, instrument, past.trade, wording),
+            *_measured_facts(visits, instrument, measured_quantities(records), past.trade, wording),
+            *setup_facts(records, instrument, wording),
         ),
         strings=tuple(
             replace(_string_fields(instrument, s, known.get(s), targets[s], wording), own=s in own)
@@ -159,18 +162,28 @@ def _instrument_facts(
 
 
 def _measured_facts(
-    visits: tuple[Visit, ...], instrument: Instrument, trade: TradeTables, wording: Wording
+    visits: tuple[Visit, ...],
+    instrument: Instrument,
+    elsewhere: frozenset[str],
+    trade: TradeTables,
+    wording: Wording,
 ) -> tuple[tuple[str, str], ...]:
-    """Relief and action as they were measured last, at whichever visit."""
+    """Relief and action as they were measured last, at whichever visit; what of them is said
+    `elsewhere` by side and string is not said twice."""
     jobs = [visit.document.as_job() for visit in reversed(visits)]
     measured = (
-        (say("Relief"), (relief_of(job, trade) for job in jobs)),
+        ("relief", say("Relief"), (relief_of(job, trade) for job in jobs)),
         (
+            "action",
             say("Action at fret {octave}", octave=octave_name(instrument.fretboard)),
             (action_of(job, trade) for job in jobs),
         ),
     )
-    rows = ((name, next((one for one in found if one), None)) for name, found in measured)
+    rows = (
+        (name, next((one for one in found if one), None))
+        for quantity, name, found in measured
+        if quantity not in elsewhere
+    )
     return tuple((name, wording.length(length)) for name, length in rows if length is not None)
 
 

@@ -12,6 +12,7 @@ from logic.bench.visits.came_of import came_of
 from logic.bench.visits.heard_before import heard_in
 from logic.bench.visits.last_known import known_after
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance, checked, moved_strings
+from logic.bench.visits.setup_record import SetupRecord, setup_record
 from logic.bench.window.attack import BuzzObservation
 from logic.history.documents.models import JobDocument
 from logic.history.history import History
@@ -54,6 +55,7 @@ class PastJobs:
     """By instrument, the latest asked for last, and job: as it was then."""
     _said: dict[str, tuple[object, str]] = field(default_factory=dict)
     """By job: what came of it, as it was and in the language it was said in."""
+    _set_up: dict[str, tuple[str, SetupRecord | None]] = field(default_factory=dict)
     _heard: dict[str, tuple[str, tuple[BuzzObservation, ...]]] = field(default_factory=dict)
 
     def visits(self, instrument: str) -> tuple[Visit, ...]:
@@ -107,6 +109,13 @@ class PastJobs:
         kept = self._heard.get(job.id)
         if kept is None or kept[0] != job.changed:
             kept = self._heard[job.id] = (job.changed, heard_in(job.as_job(), self.trade))
+        return kept[1]
+
+    def setup_record(self, job: JobDocument) -> SetupRecord | None:
+        """What a job measured and did beside the nut, remembered as long as nothing touches it."""
+        kept = self._set_up.get(job.id)
+        if kept is None or kept[0] != job.changed:
+            kept = self._set_up[job.id] = (job.changed, setup_record(job.as_job(), self.trade))
         return kept[1]
 
     def outcome(self, visit: Visit) -> str:
