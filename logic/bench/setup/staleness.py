@@ -19,6 +19,7 @@ from typing import Any
 
 from logic.bench.measuring.grid import Posterior, flat_prior
 from logic.bench.measuring.quantities import quantity_of
+from logic.bench.setup.holds import join_fret
 from logic.bench.setup.same_job import SameJob
 from logic.bench.setup.sensitivity import (
     STANDARD_HOLDS,
@@ -147,7 +148,7 @@ class StepsTaken:
         if start == end or not {start, end} <= read.keys():
             return None
         rose = _difference(read, [start, end]) or STILL
-        spot = Spot.of(self.job, string, fret)
+        spot = Spot.of(self.job, self.trade, string, fret)
         rest = rose + self.relief_at(spot, start, end).times(-1.0)
         found = rest.times(saddle_for(saddle_lifts(spot.part)))
         return Move.measured(found.mm, found.sd_mm)
@@ -187,7 +188,7 @@ class StepsTaken:
     def shifts_of(self, string: int) -> tuple[StringMove, ...]:
         """What moved a string over its first fret, each as far as it makes what was read before it
         stale or, the last, as far as it has come since."""
-        before, spot = self.read_before(string), Spot.of(self.job, string, 1)
+        before, spot = self.read_before(string), Spot.of(self.job, self.trade, string, 1)
         return tuple(self._shifts(spot, before))
 
     def _shifts(self, spot: Spot, before: tuple[int, ...]) -> Iterator[StringMove]:
@@ -240,7 +241,7 @@ class StepsTaken:
     ) -> Staleness:
         if measurement.string not in {spec.string for spec in self.job.instrument.strings}:
             return FRESH
-        spot = Spot.of(self.job, measurement.string, measurement.fret)
+        spot = Spot.of(self.job, self.trade, measurement.string, measurement.fret)
         worked, causes = self._slot_moved(measurement.string, number)
         moved = self.string_moved(spot, start, end) + worked.times(1.0 - spot.part)
         table = self.trade.step_shifts
@@ -287,13 +288,15 @@ class Spot:
     string: int
     at: float
     nut: float = 0.0
+    join: float = STANDARD_HOLDS[1]
+    """Where the neck meets the body."""
 
     @classmethod
-    def of(cls, job: Job, string: int, fret: int) -> Spot:
+    def of(cls, job: Job, trade: TradeTables, string: int, fret: int) -> Spot:
         """Over a fret counted from the string's own nut; KeyError when there is no such string."""
         instrument = job.instrument
         start = instrument.spec(string).from_fret
-        places = (start + fret, start)
+        places = (start + fret, start, join_fret(instrument, trade))
         return cls(string, *(fret_position_mm(1.0, instrument.semitones_at(n)) for n in places))
 
     @property
@@ -304,7 +307,7 @@ class Spot:
     @property
     def relief_lifts(self) -> float:
         """Millimetres that the string rises here for each of added relief."""
-        return relief_lifts(self.at, STANDARD_HOLDS[1], nut=self.nut)
+        return relief_lifts(self.at, self.join, nut=self.nut)
 
 
 def measurement_staleness(job: Job, trade: TradeTables) -> tuple[Staleness, ...]:

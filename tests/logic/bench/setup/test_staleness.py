@@ -34,8 +34,8 @@ from shared.setup import (
 from shared.work import Work, WorkKind
 
 HIGH = 0.9
-FIRST_PER_RELIEF, OCTAVE_PER_RELIEF = 0.674, 2.428
-"""Rise over frets 1 and 12 for a millimetre of relief, a neck that bends evenly to fret 14 (the
+FIRST_PER_RELIEF, OCTAVE_PER_RELIEF = 0.711, 2.757
+"""Rise over frets 1 and 12 for a millimetre of relief, a neck that bends evenly to fret 16 (the
 published figure `relief_moves_strings`)."""
 
 
@@ -105,7 +105,7 @@ def test_a_reading_after_the_step_settles_it() -> None:
 
 
 def test_what_was_measured_of_a_step_shifts_what_was_read() -> None:
-    """Relief read 0.4 before and 0.2 after moves a string by 0.2 of 0.674 over fret 1, and one
+    """Relief read 0.4 before and 0.2 after moves a string by 0.2 of 0.711 over fret 1, and one
     standard deviation is a quarter of that with the error of both readings (0.02 each)."""
     measured = (relief(0.4), relief(0.2))
     stale = stale_strings(visit(TurnStep(after=1), measured=measured), TRADE)[1]
@@ -256,7 +256,7 @@ def test_a_stale_reading_never_allows_a_cut(
 @settings(max_examples=30)
 @given(before=st.floats(-0.2, 0.8), after=st.floats(-0.2, 0.8))
 def test_more_relief_lifts_every_string(before: float, after: float) -> None:
-    """By 0.674 of it over fret 1 and 2.428 of it at fret 12, on a neck that bends to fret 14."""
+    """By 0.711 of it over fret 1 and 2.757 of it at fret 12, on a neck that bends to fret 16."""
     measured = (relief(round(before, 3)), action(6, 2.0), relief(round(after, 3)))
     job = visit(TurnStep(after=2), measured=measured)
     rose = round(after, 3) - round(before, 3)
