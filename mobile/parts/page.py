@@ -158,11 +158,12 @@ def title_row(
     on_back: Callable[[], None] | None,
     back: str = "",
     side: ft.Control | None = None,
+    room: float | None = None,
 ) -> ft.Control:
     """Where we are, and the way back. A long title is set smaller before it is cut, and no word of
-    a large one is broken."""
+    a large one is broken; `room` is how wide the row is where that is not the whole column."""
     cells: list[ft.Control] = []
-    width = theme.column
+    width = theme.column if room is None else room
     if on_back:
         cells.append(back_button(theme, on_back, back))
         width -= back_width(theme) + GAP

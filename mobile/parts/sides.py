@@ -57,7 +57,8 @@ def titled(
     """The title row with one more button at its end, or below it where text is large."""
     if theme.scale > 1:
         return [title_row(theme, title, on_back, back), ft.Row([side])]
-    return [title_row(theme, title, on_back, back, ft.Container(side, width=width))]
+    beside = ft.Container(side, width=width)
+    return [title_row(theme, title, on_back, back, beside, room=side_width(theme))]
 
 
 def undo_beside(theme: Theme, act: Act) -> ft.Control:

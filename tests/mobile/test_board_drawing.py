@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+import flet as ft
 import flet.canvas as cv
 import pytest
 
@@ -11,6 +12,7 @@ from logic.app.presenters.board import board_view
 from logic.app.wording.wording import Wording
 from logic.testing import instrument
 from mobile.parts.board_drawing import board_drawing
+from mobile.parts.sides import UNDO, titled
 from mobile.parts.theme import Theme
 from shared.board import Board
 from tests.mobile.tree import walk
@@ -46,3 +48,16 @@ def test_every_board_names_its_octave() -> None:
     """Fret 12 of a semitone board, and the last of one that ends before the octave."""
     for board, octave in ((None, "12"), (Board(frets=8), "8"), (Board(frets=1), "1")):
         assert octave in [str(each.value) for each in names(board, 358.0)]
+
+
+def test_a_long_title_beside_the_board_is_set_smaller_before_it_is_cut() -> None:
+    """On a phone held across, the title has the narrower side's room: it is no larger there than
+    held upright."""
+    undo = ft.Container()
+    sizes = []
+    for width, height in ((390, 844), (844, 390)):
+        theme = Theme(width=width, height=height)
+        (row,) = titled(theme, "Mountain dulcimer", lambda: None, "Back", undo, UNDO)
+        (title,) = [one for one in walk(row) if isinstance(one, ft.Text) and one.value != "←"]
+        sizes.append(float(title.size or 0))
+    assert sizes[1] <= sizes[0]
