@@ -95,3 +95,16 @@ def test_what_cannot_be_used_is_one_line() -> None:
     done = run_main(["setup", "-"], json.dumps(job).encode())
     assert (done.code, done.out) == (2, "")
     assert "setup.readings[0].holds[1]: there is no fret 30" in done.err
+
+
+def test_what_is_stale_is_told_with_what_moved_it() -> None:
+    """A turn after relief and action were measured: both are named, and that the rod was turned."""
+    action = {"quantity": "action", "string": 6, "fret": 12, "value": "2.5 mm"}
+    relief = {"quantity": "relief", "side": "bass", "value": "0.5 mm"}
+    turn = {"step": "turn", "eighths": -2}
+    said = of({"scope": "whole", "readings": [relief, action], "steps": [turn]})
+    stale = " ".join(said.split("Stale, to be measured again")[1].split())
+    turned = "since then: rod turned by 2 eighths of a turn, towards less relief"
+    assert stale.startswith(
+        f"relief, bass side · {turned} action of string 6 at fret 12 · {turned}"
+    )
