@@ -153,7 +153,7 @@ def look_screen(view: LookView, theme: Theme, act: Act) -> ft.Control:
     done = view.unanswered == 0
     label = say("To the stages") if view.stop else say("Go on")
     go_on = main_button(
-        label if done else say("All as it should be"),
+        label if done else say("All else is fine") if view.stop else say("All as it should be"),
         theme,
         lambda: act(AllAsItShould()),
         mark="all-fine",

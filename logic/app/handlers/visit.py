@@ -7,7 +7,7 @@ from typing import Any
 from logic.app.commands import visit_commands as commands
 from logic.app.handlers.questions import record_answers
 from logic.app.handlers.visit_ways import go_on_visit, go_to_step, open_part
-from logic.app.presenters.questions import all_as_it_should, skipped_look
+from logic.app.presenters.questions import all_as_it_should, found_in_look, skipped_look
 from logic.app.presenters.retunings import IN_TUNE, YES, hours_lain
 from logic.app.presenters.stages import asks_before_skip
 from logic.app.presenters.visit import MOST_SADDLE_STEPS, saddle_move
@@ -151,7 +151,10 @@ def all_fine(session: Session, _: commands.AllAsItShould) -> None:
     """Record that all else that was looked at is as it should be, and go on; where something was
     found, to the stages, which say it."""
     record_answers(session, all_as_it_should(session.work))
-    go_on_visit(session)
+    if found_in_look(session.work):
+        session.go_in_job("stages")
+    else:
+        go_on_visit(session)
 
 
 def skip_look(session: Session, _: commands.SkipLook) -> None:
