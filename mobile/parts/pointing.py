@@ -12,6 +12,9 @@ from mobile.parts.basics import Act, grid, touch, words
 from mobile.parts.theme import Theme
 from shared.words import say
 
+LARGE = 3
+"""So many abreast leave "All" and the name of a string of a pair whole in letters of 200 %."""
+
 
 def pointing(
     marks: tuple[StringMark, ...],
@@ -23,7 +26,8 @@ def pointing(
     """A touch sends `command` of the string, or of None for all of them."""
     cells = [_cell(None, say("All"), chosen is None, command, theme, act)]
     cells += [_cell(one.string, _label(one), one.here, command, theme, act) for one in marks]
-    return grid(cells, 7 if len(cells) <= 7 else 5, gap=4)
+    abreast = 7 if len(cells) <= 7 else 5
+    return grid(cells, abreast if theme.scale <= 1 else LARGE, gap=4)
 
 
 def _label(mark: StringMark) -> str:
