@@ -239,8 +239,8 @@ class Player(Record):
     """Who plays it, and the player's or technician's own targets per string."""
 
     attack: Attack = Attack.MEDIUM
-    bowed: bool = False
-    """Whether it is played with a bow more than it is plucked."""
+    bowed: bool | None = None
+    """Whether it is played with a bow more than it is plucked; None: it is not, or nobody said."""
     targets: dict[StringKey, Annotated[Length, ReadAs(LengthOf.CLEARANCE)]] = Field(
         default_factory=dict
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from logic.bench.instrument.fret_names import fret_name
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.measuring.held import held_in_words
 from logic.bench.measuring.quantities.relief import standard_holds
 from logic.bench.setup.measured import MeasuredValue, SetupState, WindowSource
@@ -106,13 +107,37 @@ def _next(state: SetupState, instrument: Instrument) -> Iterable[str]:
 
 
 def _stale(state: SetupState, instrument: Instrument) -> Iterable[str]:
-    for value in (*state.relief, *state.action):
+    """What was moved, in a line for each that moved it."""
+    moved: dict[str, list[str]] = {}
+    for what, causes in _stale_parts(state, instrument):
+        moved.setdefault(_why(causes, instrument), []).append(what)
+    for why, parts in moved.items():
+        yield f"{listed(parts)} · {why}"
+
+
+def _stale_parts(
+    state: SetupState, instrument: Instrument
+) -> Iterable[tuple[str, tuple[object, ...]]]:
+    """Each side of the neck, then the action and the first-fret readings of all strings that the
+    same things moved."""
+    for value in state.relief:
         if value.stale:
             what = value_said(value.quantity, value.side, value.string, value.fret, instrument)
-            yield f"{what} · {_why(value.moved_by, instrument)}"
-    for string, moved in state.stale_strings.items():
-        what = say("first-fret readings of string {name}", name=instrument.name_of(string))
-        yield f"{what} · {_why(moved, instrument)}"
+            yield what, value.moved_by
+    action = [(v.string, v.moved_by) for v in state.action if v.stale and v.string]
+    for moved_by, names in _by_cause(action, instrument):
+        yield say("the action of {strings}", strings=names), moved_by
+    for moved_by, names in _by_cause(state.stale_strings.items(), instrument):
+        yield say("the first-fret readings of {strings}", strings=names), moved_by
+
+
+def _by_cause(
+    strings: Iterable[tuple[int, tuple[object, ...]]], instrument: Instrument
+) -> Iterable[tuple[tuple[object, ...], str]]:
+    named: dict[tuple[object, ...], list[str]] = {}
+    for string, moved_by in strings:
+        named.setdefault(moved_by, []).append(instrument.name_of(string))
+    return [(moved_by, strings_listed(names)) for moved_by, names in named.items()]
 
 
 def _why(moved_by: Iterable[object], instrument: Instrument) -> str:

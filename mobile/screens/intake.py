@@ -134,8 +134,12 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
         *_bow(view, theme, then),
         _targets(view, theme, then),
     ]
-    known: list[ft.Control] = [*_announced(view.said, theme), facts(view, theme, then)]
-    known.insert(0, _scope(view, theme, then))
+    known: list[ft.Control] = [
+        words(say("What is this visit for?"), theme, bold=True),
+        _scope(view, theme, then),
+        *_announced(view.said, theme),
+        facts(view, theme, then),
+    ]
     said, differs = _noticed(view.noticed, theme, writing), _usual(view, theme, then)
     body = [*_time_and_check(view, theme, then), *known, *said, differs, *usual]
     if theme.landscape and theme.scale <= 1:

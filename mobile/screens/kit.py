@@ -10,8 +10,6 @@ from logic.app.commands.commands import (
     Command,
     ConfirmKit,
     EmptyKit,
-    HaveRule,
-    HaveStraightEdge,
     KitIntoJobs,
     MarkTool,
     SetMarking,
@@ -23,6 +21,7 @@ from logic.app.commands.commands import (
     TypeNumber,
     UseKit,
 )
+from logic.app.commands.kit_commands import HaveRule, HaveStraightEdge
 from logic.app.views.views import Choice, KitView
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, words
 from mobile.parts.page import column, frame

@@ -105,6 +105,4 @@ def test_what_is_stale_is_told_with_what_moved_it() -> None:
     said = of({"scope": "whole", "readings": [relief, action], "steps": [turn]})
     stale = " ".join(said.split("Stale, to be measured again")[1].split())
     turned = "since then: rod turned by 2 eighths of a turn, towards less relief"
-    assert stale.startswith(
-        f"relief, bass side · {turned} action of string 6 at fret 12 · {turned}"
-    )
+    assert stale.startswith(f"relief, bass side and the action of string 6 · {turned}")

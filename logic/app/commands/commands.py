@@ -21,8 +21,6 @@ from logic.app.commands.instrument_commands import InstrumentCommand
 from logic.app.commands.kit_commands import AdviseKit as AdviseKit
 from logic.app.commands.kit_commands import ConfirmKit as ConfirmKit
 from logic.app.commands.kit_commands import EmptyKit as EmptyKit
-from logic.app.commands.kit_commands import HaveRule as HaveRule
-from logic.app.commands.kit_commands import HaveStraightEdge as HaveStraightEdge
 from logic.app.commands.kit_commands import KitCommand
 from logic.app.commands.kit_commands import KitIntoJobs as KitIntoJobs
 from logic.app.commands.kit_commands import MarkTool as MarkTool

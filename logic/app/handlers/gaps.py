@@ -13,8 +13,8 @@ from logic.app.handlers.string_card import record_instead
 from logic.app.handlers.visit import skip_part
 from logic.app.handlers.visit_ways import go_on_visit
 from logic.app.presenters.gap_pads import RELIEF_PAD
+from logic.app.presenters.gap_words import POSTURES
 from logic.app.presenters.gaps import (
-    POSTURES,
     action_value,
     is_a_shank,
     next_measured,

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from logic.app.commands import commands
+from logic.app.commands.kit_commands import HaveRule, HaveStraightEdge
 from logic.app.presenters.kit import (
     FOLLOWING,
     IN_HAND,
@@ -96,12 +97,12 @@ def toggle_stock(session: Session, command: commands.ToggleStock) -> None:
         _save(session, kit.model_copy(update={command.sort: now}))
 
 
-def have_straight_edge(session: Session, command: commands.HaveStraightEdge) -> None:
+def have_straight_edge(session: Session, command: HaveStraightEdge) -> None:
     """Say whether a straight edge is at hand."""
     _save(session, _kit(session).model_copy(update={"straightedge": command.on}))
 
 
-def have_rule(session: Session, command: commands.HaveRule) -> None:
+def have_rule(session: Session, command: HaveRule) -> None:
     """Say which class stands on the rule."""
     _save(session, _kit(session).model_copy(update={"rule": command.rule}))
 
@@ -261,8 +262,8 @@ HANDLERS: dict[type, Handler] = {
     commands.AdviseKit: advise_kit,
     commands.ShowSizes: show_sizes,
     commands.TakeSet: take_set,
-    commands.HaveStraightEdge: have_straight_edge,
-    commands.HaveRule: have_rule,
+    HaveStraightEdge: have_straight_edge,
+    HaveRule: have_rule,
     commands.EmptyKit: empty_kit,
     commands.ConfirmKit: confirm_kit,
     commands.KitIntoJobs: kit_into_jobs,

@@ -71,7 +71,7 @@ def set_attack(session: Session, command: commands.SetAttack) -> None:
 def set_bow(session: Session, command: commands.SetBow) -> None:
     """Say whether the player bows the strings."""
     player = aimed_here(session).player
-    _keep(session, player, player.model_copy(update={"bowed": command.bowed}))
+    _keep(session, player, player.model_copy(update={"bowed": command.bowed or None}))
 
 
 def set_to_target(session: Session, command: commands.SetToTarget) -> None:

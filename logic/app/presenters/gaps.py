@@ -4,51 +4,41 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from logic.app.presenters.gap_words import (
+    estimate_in_words,
+    held_on_in_words,
+    mixed_in_words,
+    posture_in_words,
+    relief_in_words,
+    shape_in_words,
+    stands_in_words,
+)
 from logic.app.presenters.walk import NOT_SURE, place_of, string_named
-from logic.app.session.gap_manner import GapManner, edge_now, line_now, posture_now
+from logic.app.session.gap_manner import GapManner, edge_now, line_now
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.sample import is_sample
 from logic.app.views.gap_views import ActionLine, ActionView, NeckLine, ReliefView
 from logic.app.views.pieces import Prompt, StringMark
-from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
 from logic.bench.measuring.kinds.leaf import CONTACTS
 from logic.bench.measuring.next_leaf import LeafReason
-from logic.bench.measuring.quantities.relief import HELD_AT_SEMITONES
 from logic.bench.plan.walk import walk_order
 from logic.bench.setup.action_belief import in_order_of_asking
-from logic.bench.setup.held_line import HeldLine
 from logic.bench.setup.measured import (
     MeasuredValue,
-    NeckShape,
     QuestionKind,
-    SetupState,
     TouchAdvice,
     WindowStanding,
 )
-from shared.board import Board
-from shared.job import CallKind, Interval
+from shared.job import CallKind
 from shared.kit import Kit
-from shared.measurements import ActionMeasurement, Measurement, Posture, ReliefMeasurement, Side
+from shared.measurements import ActionMeasurement, Measurement, ReliefMeasurement, Side
 from shared.setup import Stage
 from shared.units import Length
 from shared.words import mark, say
 
 SIDES = {Side.BASS: mark("Bass side"), Side.TREBLE: mark("Treble side"), None: mark("Relief")}
 _SHORT_SIDES = {Side.BASS: mark("Bass"), Side.TREBLE: mark("Treble"), None: mark("Relief")}
-POSTURES = {
-    Posture.PLAYED: mark("as played"),
-    Posture.BACK: mark("on its back"),
-    Posture.SIDE: mark("on its side"),
-    Posture.PROPPED: mark("propped under its head"),
-}
-_STANDS = {
-    WindowStanding.BELOW: mark("below {low} to {high}"),
-    WindowStanding.INSIDE: mark("inside {low} to {high}"),
-    WindowStanding.ABOVE: mark("above {low} to {high}"),
-    WindowStanding.UNSURE: mark("wanted: {low} to {high}"),
-    WindowStanding.UNREAD: mark("wanted: {low} to {high}"),
-}
 _SIGNS = {
     WindowStanding.BELOW: CallKind.RAISE,
     WindowStanding.INSIDE: CallKind.LEAVE,
@@ -61,14 +51,8 @@ MEASURED_NEXT = (QuestionKind.AS_IT_CAME, QuestionKind.RELIEF, QuestionKind.ACTI
 """Questions that a measurement answers."""
 
 
-MINUS = "−"
 MEASURED_FIRST = 3
 """The outer strings, and one between them, before the others are only predicted."""
-_SHAPES = {
-    NeckShape.BACK_BOW: mark("The neck bows back."),
-    NeckShape.UNEVEN: mark("One side of the neck bends more than the other."),
-    NeckShape.S_SHAPE: mark("The neck is hollow in one place and not in another."),
-}
 
 
 @dataclass(frozen=True)
@@ -173,7 +157,7 @@ def relief_view(work: OpenedJob, value: MeasuredValue, screen: GapScreen) -> Rel
     asked = _asked(work, value, screen)
     side, how, where = say(SIDES[value.side]), "", say("Along the neck")
     if line is not None:
-        how = _held_in_words(work, value, line, edge)
+        how = held_on_in_words(work, value, line, edge)
         where = say("over fret {fret}", fret=line.at)
     return ReliefView(
         job=work.id,
@@ -296,61 +280,6 @@ def _status(work: OpenedJob, value: MeasuredValue, screen: GapScreen, *, asks: b
     return shape or (say(NOT_SURE) if asks else "")
 
 
-def shape_in_words(state: SetupState) -> str:
-    """How the neck bends, where it does not bend evenly; and where that is a repairer's work."""
-    said = _SHAPES.get(state.neck.shape)
-    if said is None:
-        return ""
-    refer = say("That is work for a repairer.") if state.neck.refer else ""
-    return f"{say(said)} {refer}".strip()
-
-
-def mixed_in_words(state: SetupState) -> str:
-    """That it lay in two ways while it was measured, and that this is not believed together."""
-    return say(
-        "Measured {one} and {other}: the two are not believed together.",
-        one=say(POSTURES[state.postures[0]]),
-        other=say(POSTURES[state.postures[-1]]),
-    )
-
-
-def estimate_in_words(value: MeasuredValue, wording: Wording) -> str:
-    """What is believed with its interval, and where that lies against the window."""
-    window = value.window
-    low, high = wording.bare_mm(window.low_mm), wording.mm(window.high_mm)
-    stands = say(_STANDS[value.standing], low=low, high=high)
-    known = value.touches or (value.predicted and value.quantity == "action")
-    if value.believed is None or not known:
-        return begun(stands)
-    least, most = value.believed.interval()
-    found = wording.interval(Interval(estimate=value.believed.median, low=least, high=most))
-    return say("{found}: {stands}", found=found.replace("-", MINUS), stands=stands)
-
-
-def relief_in_words(
-    value: MeasuredValue, line: HeldLine | None, board: Board, wording: Wording
-) -> str:
-    """The same of relief, with the holds that its figures are of where others are held now."""
-    said = estimate_in_words(value, wording)
-    low, high = 1, board.nearest_fret(HELD_AT_SEMITONES)
-    if line is None or line.holds == (low, high) or not value.touches:
-        return said
-    return say("{said}, as held at {low} and {high}", said=said, low=low, high=high)
-
-
-def posture_in_words(work: OpenedJob, manner: GapManner) -> str:
-    """How it lies while it is measured."""
-    return say(POSTURES[posture_now(manner, work.job)])
-
-
-def _held_in_words(work: OpenedJob, value: MeasuredValue, line: HeldLine, edge: bool) -> str:
-    """What makes the straight line, and where it is held."""
-    if edge or value.string is None:
-        return say("Straight edge on {low} and {high}", low=line.low, high=line.high)
-    name = work.job.instrument.name_of(value.string)
-    return say("String {name} held at {low} and {high}", name=name, low=line.low, high=line.high)
-
-
 def _spoken(name: str, how: str, where: str, asked: _Asked) -> str:
     """What a voice says of all of it."""
     said = say(
@@ -406,7 +335,7 @@ _NEXT_SIDE = {Side.BASS: mark("Next: the bass side"), Side.TREBLE: mark("Next: t
 
 def _side_mark(value: MeasuredValue, *, here: bool) -> StringMark:
     side, done = say(SIDES[value.side]), _sign(value)
-    said = say(value.standing.value) if value.touches else say("not read")
+    said = stands_in_words(value) if value.touches else say("not read")
     return StringMark(
         string=value.string or 0,
         label=say(_SHORT_SIDES[value.side]),
@@ -429,7 +358,7 @@ def _string_mark(
     work: OpenedJob, value: MeasuredValue | None, string: int, *, here: bool
 ) -> StringMark:
     read = value is not None and value.touches > 0
-    said = say(value.standing.value) if value is not None and read else say("not read")
+    said = stands_in_words(value) if value is not None and read else say("not read")
     name = work.job.instrument.name_of(string)
     return StringMark(
         string=string,

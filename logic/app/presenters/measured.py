@@ -3,7 +3,8 @@ about it."""
 
 from __future__ import annotations
 
-from logic.app.presenters.gaps import POSTURES, relief_value
+from logic.app.presenters.gap_words import POSTURES
+from logic.app.presenters.gaps import relief_value
 from logic.app.presenters.string_card import card_entry, is_of_neck, newest_first, putting_right
 from logic.app.session.gap_manner import GapManner, edge_now, line_now, posture_now
 from logic.app.session.open_job import OpenedJob

@@ -88,7 +88,7 @@ def bow_choices(instrument: Instrument, player: Player, trade: TradeTables) -> t
         return ()
     return (
         Choice("no", say("Plucked"), chosen=not player.bowed),
-        Choice("yes", say("With a bow"), chosen=player.bowed),
+        Choice("yes", say("With a bow"), chosen=bool(player.bowed)),
     )
 
 

@@ -42,6 +42,7 @@ from shared.instrument import NutType
 from shared.job import GateState
 from shared.measurements import ReliefMeasurement
 from shared.readings import Buzz, CentsReading, Press, Reading
+from shared.setup import Scope
 from shared.units import Length
 from shared.words import say
 
@@ -193,9 +194,15 @@ def saddle_side(context: RuleContext) -> OptionsFound:
     while nobody measured it."""
     actions = action_listed(context)
     if actions:
-        return {None: evaluate_action(context, None, max(actions.values()))}
+        return {None: _in_order(evaluate_action(context, None, max(actions.values())), context)}
     asked = not context.answers(context.rule_set.rule("action")) and context.fretted
     return {None: AnswerFound("not measured")} if asked and _all_high(context) else {}
+
+
+def _in_order(found: AnswerFound, context: RuleContext) -> AnswerFound:
+    """In a visit of the whole instrument the saddle comes before the nut, else after it."""
+    high = found.option == "high" and context.visit.scope is not Scope.NUT
+    return replace(found, option="high in a visit") if high else found
 
 
 def slack_string(context: RuleContext) -> OptionsFound:

@@ -71,11 +71,16 @@ def gates_in(context: RuleContext) -> tuple[Gate, ...]:
     made: list[Gate] = []
     nut_alone = context.visit.scope is Scope.NUT
     for rule in context.rule_set.rules:
-        if rule.page == "look" and nut_alone:
+        if rule.page == "look" and nut_alone and not _was_answered(rule, context):
             continue
         opened, listed = _needed_and_listed(rule, context)
         made += gates_of(rule, context, opened, listed)
     return (*made, *_not_understood(context), *_unknown_checks(context.job, context.rule_set))
+
+
+def _was_answered(rule: Rule, context: RuleContext) -> bool:
+    """Whether somebody answered it, at the first look or the second."""
+    return bool(context.answers(rule) or context.answers_again(rule))
 
 
 def cuts_wait_for_visit(context: RuleContext) -> bool:

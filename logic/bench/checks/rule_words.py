@@ -39,7 +39,27 @@ def board_facts(instrument: Instrument | None) -> dict[str, object]:
         tuner = say("first, fifth and twelfth")
     else:
         tuner = _tuner_in_words(instrument)
-    return {"octave": octave_name(board), "percent": _percent(board), "tuner": tuner}
+    octave = octave_name(board)
+    return {
+        "octave": octave,
+        "midway": _midway(instrument, octave),
+        "lifts": _lifts(instrument, board),
+        "tuner": tuner,
+    }
+
+
+def _midway(instrument: Instrument | None, octave: str) -> str:
+    """Where half of what moves at the nut arrives."""
+    if instrument is None or has_octave_fret(instrument):
+        return say("at fret {octave}", octave=octave)
+    return say("half-way along the string")
+
+
+def _lifts(instrument: Instrument | None, board: Board) -> str:
+    """How much of a higher action arrives over the first fret."""
+    if board.is_semitone and (instrument is None or has_octave_fret(instrument)):
+        return say("a ninth")
+    return say("{percent} %", percent=round(100 * share_of_action(board)))
 
 
 def _tuner_in_words(instrument: Instrument) -> str:
@@ -47,7 +67,3 @@ def _tuner_in_words(instrument: Instrument) -> str:
     frets = fret_names(instrument, spec.string)
     far = [frets.of(fret) for fret in tuner_frets(spec, instrument)[1:][-2:]]
     return say("first, and at frets {frets}", frets=listed(far)) if far else say("first")
-
-
-def _percent(board: Board) -> int:
-    return round(100 * share_of_action(board))

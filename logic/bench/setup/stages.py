@@ -33,6 +33,8 @@ class VisitSoFar:
     action: tuple[MeasuredValue, ...]
     """In the order in which they are asked for."""
     trade: TradeTables
+    stale: frozenset[int] = frozenset()
+    """Strings whose first-fret readings something has moved since."""
 
     def answered(self, rule: str) -> bool:
         """Whether this check has an answer, under whatever name."""
@@ -137,7 +139,7 @@ def _frets(visit: VisitSoFar) -> SetupQuestion | None:
 
 
 def _nut(visit: VisitSoFar) -> SetupQuestion | None:
-    read = {reading.string for reading in visit.job.readings}
+    read = {reading.string for reading in visit.job.readings} - visit.stale
     return _string_without(visit.job, read, Stage.NUT, QuestionKind.NUT)
 
 

@@ -39,7 +39,9 @@ def _state(same: SameJob) -> SetupState:
     relief = relief_values(job, counted, trade)
     action = action_values(job, counted, trade)
     asked = in_order_of_asking(job, action)
-    stages, asked_next = stages_of(VisitSoFar(job, scope, relief, asked, trade))
+    stale = _stale_strings(job, trade)
+    so_far = VisitSoFar(job, scope, relief, asked, trade, frozenset(stale))
+    stages, asked_next = stages_of(so_far)
     return SetupState(
         scope=scope,
         stages=stages,
@@ -50,7 +52,7 @@ def _state(same: SameJob) -> SetupState:
         next=asked_next,
         postures=postures_in(job.measurements),
         as_it_came=_as_it_came(job),
-        stale_strings=_stale_strings(job, trade),
+        stale_strings=stale,
     )
 
 

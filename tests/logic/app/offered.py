@@ -85,10 +85,6 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from map(do.NumberTyped, NUMBERS)
             yield from (do.NumberTyped(NUMBERS[0], each.key) for each in view.presses)
             yield from (do.TypeNumber(each.key) for each in (*view.ways, *view.frets))
-        case views.ReliefView() | views.ActionView():
-            yield from _of_the_neck(view)
-        case views.MeasuredView():
-            yield from _of_the_measured(view)
         case views.CheckView():
             yield from (ido.SkipString(), ido.EndCheck(), do.TypeNumber())
             yield from (do.Feel(contact) for contact in Contact)
@@ -127,6 +123,10 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
 
 def _of_the_visit(view: views.View) -> Iterator[do.Command]:
     match view:
+        case views.ReliefView() | views.ActionView():
+            yield from _of_the_neck(view)
+        case views.MeasuredView():
+            yield from _of_the_measured(view)
         case views.VisitView():
             yield from (vdo.ChooseScope(Scope(choice.key)) for choice in view.scopes)
         case views.PlayerView():

@@ -8,7 +8,6 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
-from logic.app.commands import string_commands as sdo
 from logic.app.commands import visit_commands as vdo
 from logic.app.presenters.visit_parts import (
     AS_IT_CAME,
@@ -22,15 +21,9 @@ from shared.readings import Buzz
 from shared.setup import RestStep, SaddleStep, Scope, SkipStep, Stage, StringsStep, TurnStep
 from shared.units import Length
 from tests.logic.app.apps import Disc, DiscApp, Technician, events, fresh_app, restarted, start
+from tests.logic.app.visits import standing, whole
 
 HOUR_MS = 3_600_000
-
-
-def whole(app: DiscApp, scope: Scope = Scope.WHOLE) -> views.View:
-    """A visit for more than the nut, at its stages."""
-    start(app)
-    app.do(vdo.ChooseScope(scope))
-    return app.do(vdo.SeeStages())
 
 
 def shown_at(app: DiscApp) -> str:
@@ -119,7 +112,7 @@ def test_the_player_is_kept_as_one_and_all_of_it_may_be_passed_over() -> None:
     assert (document.player.likes, document.setup_due, document.setup_overnight) == (None,) * 3
     app.do(vdo.SavePlayer())
     assert app.session.work.document.setup_due == ""
-    assert _standing(app, "player") is views.PartStanding.DONE
+    assert standing(app, "player") is views.PartStanding.DONE
 
 
 def test_the_look_is_answered_in_one_tap_and_a_fault_says_to_stop() -> None:
@@ -131,20 +124,14 @@ def test_the_look_is_answered_in_one_tap_and_a_fault_says_to_stop() -> None:
     assert isinstance(page, views.LookView)
     assert page.unanswered == len(page.questions) > 0
     app.do(vdo.AllAsItShould())
-    assert _standing(app, "look") is views.PartStanding.DONE
+    assert standing(app, "look") is views.PartStanding.DONE
     page = app.do(vdo.OpenPart("look"))
     assert isinstance(page, views.LookView) and page.unanswered == 0 and not page.stop
     page = app.do(do.AnswerGate("cracks", "found"))
     assert isinstance(page, views.LookView) and page.stop
-    assert _standing(app, "look") is views.PartStanding.OUT
+    assert standing(app, "look") is views.PartStanding.OUT
     app.do(vdo.AllAsItShould())
     assert shown_at(app) == "stages"
-
-
-def _standing(app: DiscApp, part: str) -> views.PartStanding:
-    page = app.do(vdo.SeeStages())
-    assert isinstance(page, views.StagesView)
-    return next(line.standing for line in page.lines if line.part == part)
 
 
 # --- left out, and taken up again ---
@@ -156,10 +143,10 @@ def test_a_part_is_left_out_on_record_and_taken_up_again() -> None:
     whole(app)
     app.do(vdo.SkipPart("frets"))
     assert app.session.work.job.steps[-1] == SkipStep(stage=Stage.FRETS, after=0, after_readings=0)
-    assert _standing(app, "frets") is views.PartStanding.SKIPPED
+    assert standing(app, "frets") is views.PartStanding.SKIPPED
     app.do(vdo.ReopenPart("frets"))
     assert app.session.work.job.steps == ()
-    assert _standing(app, "frets") is not views.PartStanding.SKIPPED
+    assert standing(app, "frets") is not views.PartStanding.SKIPPED
 
 
 @pytest.mark.parametrize("part", ["relief", "action"])
@@ -171,7 +158,7 @@ def test_what_a_cut_waits_for_is_asked_back_before_it_is_left_out(part: str) -> 
     assert isinstance(page, views.StagesView) and app.session.work.job.steps == ()
     assert [line.part for line in page.lines if line.sure] == [part]
     app.do(vdo.SkipPart(part, sure=True))
-    assert _standing(app, part) is views.PartStanding.SKIPPED
+    assert standing(app, part) is views.PartStanding.SKIPPED
 
 
 def test_as_it_came_and_the_strings_are_left_out_each_by_itself() -> None:
@@ -179,8 +166,8 @@ def test_as_it_came_and_the_strings_are_left_out_each_by_itself() -> None:
     app = fresh_app()
     whole(app)
     app.do(vdo.SkipPart("as it came"))
-    assert _standing(app, "as it came") is views.PartStanding.SKIPPED
-    assert _standing(app, "strings") is not views.PartStanding.DONE
+    assert standing(app, "as it came") is views.PartStanding.SKIPPED
+    assert standing(app, "strings") is not views.PartStanding.DONE
     app.do(vdo.OpenPart("strings"))
     app.do(vdo.KeepStrings())
     skips = [step for step in app.session.work.job.steps if isinstance(step, SkipStep)]
@@ -189,7 +176,7 @@ def test_as_it_came_and_the_strings_are_left_out_each_by_itself() -> None:
         (Stage.STRINGS, STRINGS_STAY),
     ]
     app.do(do.AnswerGate("at_pitch", "yes"))
-    assert _standing(app, "strings") is views.PartStanding.DONE
+    assert standing(app, "strings") is views.PartStanding.DONE
 
 
 # --- what was done ---
@@ -364,87 +351,3 @@ def test_read_as_it_came_only_the_outer_strings_are_walked() -> None:
         shown = app.do(hand.answer(shown))
     assert walked == {6, 1} and shown_at(app) == "relief"
     assert VisitPart.NUT not in left_as_it_came(app.session.work)
-
-
-# --- what something has moved ---
-
-
-def test_a_turned_rod_makes_the_nuts_readings_stale_in_words() -> None:
-    """Walk, plan, card and stages say before what it was read, and the visit asks for the nut
-    again; a reading after it settles that."""
-    app = fresh_app()
-    whole(app)
-    app.do(do.Walk(6))
-    app.do(do.TypeNumber())
-    app.do(do.NumberTyped("0.5 mm"))
-    app.do(vdo.SeeStepDone("turn"))
-    app.do(vdo.TurnedRod())
-    app.do(vdo.InTune())
-    said = "Read before the rod was turned"
-    walk = app.do(do.Walk(6))
-    assert isinstance(walk, views.WalkView) and walk.status == said and not walk.estimate
-    card = app.do(sdo.SeeString(6))
-    assert isinstance(card, views.StringCardView) and card.stands == said
-    plan = app.do(do.SeePlan())
-    assert isinstance(plan, views.PlanView)
-    assert [line.headline for line in plan.lines if line.string == 6] == [said]
-    page = app.do(vdo.SeeStages())
-    assert isinstance(page, views.StagesView)
-    nut = next(line for line in page.lines if line.part == "nut")
-    assert nut.standing is views.PartStanding.STALE and nut.detail == said
-    app.do(do.Walk(6))
-    app.do(do.TypeNumber())
-    app.do(do.NumberTyped("0.4 mm"))
-    card = app.do(sdo.SeeString(6))
-    assert isinstance(card, views.StringCardView) and card.stands != said
-
-
-def test_the_plan_of_a_whole_visit_leads_back_to_the_stage_that_bars() -> None:
-    """While relief is not read every slot waits, and the one button goes where the visit goes on;
-    a plan of the nut alone knows of no stages."""
-    app = fresh_app()
-    whole(app)
-    for part in ("player", "look", "as it came", "strings"):
-        app.do(vdo.SkipPart(part))
-    app.do(do.AnswerAllYes())
-    app.do(do.Walk(6))
-    app.do(do.TypeNumber())
-    app.do(do.NumberTyped("0.9 mm"))
-    plan = app.do(do.SeePlan())
-    assert isinstance(plan, views.PlanView) and plan.by_stages and plan.next
-    assert plan.next.step is views.NextStep.STAGE and "relief" in plan.next.label
-    app.do(vdo.SeeVisit())
-    app.do(vdo.ChooseScope(Scope.NUT))
-    plan = app.do(do.SeePlan())
-    assert isinstance(plan, views.PlanView) and not plan.by_stages
-    assert plan.next and plan.next.step is not views.NextStep.STAGE
-
-
-def test_back_leads_to_the_stages_of_a_whole_visit() -> None:
-    """From walk and preconditions; in a visit for the nut alone to the screen above, as ever."""
-    app = fresh_app()
-    whole(app)
-    app.do(do.Walk(6))
-    assert isinstance(app.do(do.Back()), views.StagesView)
-    app.do(do.Ask())
-    assert isinstance(app.do(do.Back()), views.StagesView)
-    app = fresh_app()
-    start(app)
-    app.do(do.Walk(6))
-    assert isinstance(app.do(do.Back()), views.PreconditionsView)
-
-
-def test_the_frets_are_asked_on_their_card_and_lead_back_into_the_visit() -> None:
-    """One question, and what comes next follows by itself."""
-    app = fresh_app()
-    whole(app)
-    for part in ("player", "look", "as it came", "strings"):
-        app.do(vdo.SkipPart(part))
-    for part in ("relief", "action"):
-        app.do(vdo.SkipPart(part, sure=True))
-    app.do(do.AnswerAllYes())
-    app.do(vdo.SeeStages())
-    card = app.do(vdo.OpenPart("frets"))
-    assert isinstance(card, views.QuestionView) and card.question.gate == "frets"
-    app.do(do.AnswerGate("frets", card.question.choices[0].key))
-    assert _standing(app, "frets") is views.PartStanding.DONE
