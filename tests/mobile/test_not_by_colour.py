@@ -20,7 +20,13 @@ def chosen_marks(view: views.View) -> set[str]:
         case views.IntakeView():
             attacks = {f"attack-{c.key}" for c in view.attacks if c.chosen}
             times = {f"time-{c.key}" for c in view.time if c.chosen}
-            return attacks | times | {f"said-{c.key}" for c in view.noticed.common if c.chosen}
+            scopes = {f"scope-{c.key}" for c in view.scopes if c.chosen}
+            return (
+                attacks
+                | times
+                | scopes
+                | {f"said-{c.key}" for c in view.noticed.common if c.chosen}
+            )
         case views.PreconditionsView():
             asked = view.questions
             return {f"{q.gate}-{c.key}" for q in asked for c in q.choices if c.chosen}
@@ -29,6 +35,11 @@ def chosen_marks(view: views.View) -> set[str]:
             sorts |= {"fill": view.fills, "blank": view.blanks}
             sorts |= {"bag": view.bags, "marking": view.markings}
             sorts |= {"scale": view.scales, "set": view.sets}
+            sorts |= {
+                "shank": view.shanks,
+                "straight-edge": view.straight_edges,
+                "rule": view.rules,
+            }
             return {f"{sort}-{c.key}" for sort, cs in sorts.items() for c in cs if c.chosen}
         case views.SettingsView():
             groups = view.groups
