@@ -127,7 +127,7 @@ def test_a_back_bow_typed_with_a_minus_is_believed_and_bars(
     page.keyboard.press("Enter")
     assert "Treble side" in "\n".join(changed(page, before))
     does(page, "string-4")
-    assert "12 thou (" in text(page) and "below 6 to 22 thou" in text(page)
+    assert "−12 thou (" in text(page) and "below 6 to 22 thou" in text(page)
     assert not has(page, "answer-none")
     before = settled(page)
     page.keyboard.press("Escape")

@@ -14,7 +14,7 @@ from shared.job import Interval
 from shared.measurements import Posture
 from shared.words import mark, say
 
-MINUS = "−"
+_MINUS = "−"
 POSTURES = {
     Posture.PLAYED: mark("as played"),
     Posture.BACK: mark("on its back"),
@@ -70,7 +70,14 @@ def estimate_in_words(value: MeasuredValue, wording: Wording) -> str:
         return begun(stands)
     least, most = value.believed.interval()
     found = wording.interval(Interval(estimate=value.believed.median, low=least, high=most))
-    return say("{found}: {stands}", found=found.replace("-", MINUS), stands=stands)
+    if value.standing.is_known:
+        return say("{found}: {stands}", found=with_minus(found), stands=stands)
+    return say("{found}, {stands}", found=with_minus(found), stands=stands)
+
+
+def with_minus(figures: str) -> str:
+    """Figures of a gap with the sign of a minus, which is seen from afar, in place of a hyphen."""
+    return figures.replace("-", _MINUS)
 
 
 def relief_in_words(

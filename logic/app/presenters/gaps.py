@@ -12,6 +12,7 @@ from logic.app.presenters.gap_words import (
     relief_in_words,
     shape_in_words,
     stands_in_words,
+    with_minus,
 )
 from logic.app.presenters.walk import NOT_SURE, place_of, string_named
 from logic.app.session.gap_manner import GapManner, edge_now, line_now
@@ -258,7 +259,7 @@ def _come_to(value: MeasuredValue, wording: Wording, *, known: bool) -> str:
     """In the largest type where nothing is slid in: a figure, or that one is to be typed."""
     if value.believed is None or (value.advice.asks and not known):
         return say("Number")
-    return wording.mm(value.believed.median)
+    return with_minus(wording.mm(value.believed.median))
 
 
 def _status(work: OpenedJob, value: MeasuredValue, screen: GapScreen, *, asks: bool) -> str:
@@ -306,7 +307,7 @@ def _short(measurement: Measurement, wording: Wording) -> str:
     if not isinstance(measurement, ReliefMeasurement | ActionMeasurement):
         return ""
     if measurement.value is not None:
-        return wording.length(measurement.value)
+        return with_minus(wording.length(measurement.value))
     slid = measurement.leaves
     if isinstance(measurement, ActionMeasurement):
         slid = measurement.slid_in

@@ -19,7 +19,7 @@ from logic.bench.plan.walk import walk_order
 from logic.bench.setup.measured import MeasuredValue, StageState
 from logic.bench.visits.proof import Proven, proven
 from shared.job import CallKind, Job
-from shared.setup import Scope, SetupStep, SkipStep, Stage, StringsStep
+from shared.setup import SaddleStep, Scope, SetupStep, SkipStep, Stage, StringsStep, TurnStep
 
 AS_IT_CAME = "as it came"
 STRINGS_STAY = "the strings that are on stay on"
@@ -124,11 +124,17 @@ def _look(work: OpenedJob) -> PartStanding:
 
 
 def _as_it_came(work: OpenedJob) -> PartStanding:
-    """Once the strings were changed it can be read no more."""
+    """Once anything was changed it can be read no more."""
     if not left_as_it_came(work):
         return PartStanding.DONE
-    left_out = skip_of(VisitPart.AS_IT_CAME, work.job) or strings_decided(work.job)
-    return PartStanding.SKIPPED if left_out else PartStanding.DUE
+    return PartStanding.SKIPPED if _is_no_more_as_it_came(work.job) else PartStanding.DUE
+
+
+def _is_no_more_as_it_came(job: Job) -> bool:
+    """Whether it was left out, or the strings, rod or saddle it came with are no longer as they
+    were."""
+    moved = any(isinstance(step, TurnStep | SaddleStep) for step in job.steps)
+    return moved or bool(skip_of(VisitPart.AS_IT_CAME, job) or strings_decided(job))
 
 
 def left_as_it_came(work: OpenedJob) -> tuple[VisitPart, ...]:
@@ -147,7 +153,7 @@ def reads_as_it_came(work: OpenedJob, string: int) -> bool:
     """Whether this string is read before anything is changed: then only the other side follows."""
     if scope_of(work.job) is not Scope.WHOLE or string not in outer_strings(work):
         return False
-    return not (strings_decided(work.job) or skip_of(VisitPart.AS_IT_CAME, work.job))
+    return not _is_no_more_as_it_came(work.job)
 
 
 def outer_strings(work: OpenedJob) -> tuple[int, ...]:

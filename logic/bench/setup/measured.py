@@ -29,6 +29,11 @@ class WindowStanding(StrEnum):
     """Measured, and two of the three are still possible."""
 
     @property
+    def is_known(self) -> bool:
+        """Whether it is sure on which side of its edges it lies."""
+        return self not in (WindowStanding.UNREAD, WindowStanding.UNSURE)
+
+    @property
     def is_out(self) -> bool:
         """Whether it surely lies outside."""
         return self in (WindowStanding.BELOW, WindowStanding.ABOVE)

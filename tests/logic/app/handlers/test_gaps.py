@@ -124,6 +124,14 @@ def test_a_back_bow_is_believed() -> None:
         shown = view_of(app, do.MeasureRelief(string), views.ReliefView)
         assert shown.estimate.startswith("−15 thou") and "below" in shown.estimate
         assert shown.estimate.endswith("as held at 1 and 14")
+        assert shown.trail == ("−12 thou",) and shown.number == "−15 thou"
+
+
+def test_what_is_not_sure_yet_is_told_beside_what_is_wanted() -> None:
+    """The interval, and after a comma the window: nothing is said to lie in it yet."""
+    app, _ = at_relief()
+    shown = view_of(app, do.Feel(Contact.NONE), views.ReliefView)
+    assert ("), wanted: " in shown.estimate) and not shown.settled
 
 
 @pytest.mark.parametrize("typed", ["0.09 mm", "0 mm", "-2 mm", "90 mm", "2"])
@@ -311,7 +319,7 @@ def test_what_is_predicted_is_confirmed_with_one_tap() -> None:
     assert len(open_document(app).measurements) == before and hand.touches <= 16
     after = view_of(app, do.MeasureAction(shown.string), views.ActionView)
     assert after.settled and not after.predicted
-    assert after.estimate.split(":")[0] == shown.estimate.split(":")[0]
+    assert after.estimate.split(")")[0] == shown.estimate.split(")")[0]
 
 
 def test_a_predicted_string_can_be_measured_instead() -> None:

@@ -351,3 +351,16 @@ def test_read_as_it_came_only_the_outer_strings_are_walked() -> None:
         shown = app.do(hand.answer(shown))
     assert walked == {6, 1} and shown_at(app) == "relief"
     assert VisitPart.NUT not in left_as_it_came(app.session.work)
+
+
+def test_once_the_rod_is_turned_nothing_is_read_as_it_came() -> None:
+    """What was not read before is passed over: the visit goes on to the strings."""
+    app = fresh_app()
+    whole(app)
+    app.do(vdo.SkipPart("player"))
+    app.do(vdo.AllAsItShould())
+    assert standing(app, "as it came") is views.PartStanding.DUE
+    app.do(vdo.SeeStepDone("turn"))
+    app.do(vdo.TurnedRod())
+    assert standing(app, "as it came") is views.PartStanding.SKIPPED
+    assert standing(app, "strings") is views.PartStanding.DUE
