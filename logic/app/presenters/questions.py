@@ -175,7 +175,14 @@ def first_card(work: OpenedJob) -> str:
 def _cards_left(work: OpenedJob) -> list[gates.GateQuestion]:
     """What is asked now; what may wait until the strings have been read does."""
     left = next_questions(work.job, work.trade)
-    return [each for each in left if each.page not in ("before", LOOK) and not each.waits]
+    now = (each for each in left if each.page not in ("before", LOOK) and not each.waits)
+    return [each for each in now if not _is_measured(each.gate, work)]
+
+
+def _is_measured(gate: str, work: OpenedJob) -> bool:
+    """Whether the visit has measured what is asked here, so that nobody has to say it."""
+    sides = work.setup.relief if gate == "relief" else ()
+    return bool(sides) and all(side.settled and not side.stale for side in sides)
 
 
 def _unanswered_preconditions(work: OpenedJob) -> list[gates.GateQuestion]:

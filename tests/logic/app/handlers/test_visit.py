@@ -9,6 +9,7 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.commands import visit_commands as vdo
+from logic.app.presenters.questions import skipped_cards
 from logic.app.presenters.visit_parts import (
     AS_IT_CAME,
     STRINGS_STAY,
@@ -364,3 +365,22 @@ def test_once_the_rod_is_turned_nothing_is_read_as_it_came() -> None:
     app.do(vdo.TurnedRod())
     assert standing(app, "as it came") is views.PartStanding.SKIPPED
     assert standing(app, "strings") is views.PartStanding.DUE
+
+
+def test_a_relief_that_the_visit_has_measured_is_not_asked_on_a_card() -> None:
+    """Until then the card is there."""
+    app = fresh_app()
+    whole(app)
+    app.do(vdo.AllAsItShould())
+    app.do(do.AnswerAllYes())
+    assert "relief" in cards_left(app)
+    for string in (6, 1):
+        app.do(do.MeasureRelief(string))
+        app.do(do.TypeNumber("relief of a side"))
+        app.do(do.NumberTyped("0.25 mm"))
+    assert "relief" not in cards_left(app)
+
+
+def cards_left(app: DiscApp) -> set[str]:
+    """The questions that are left."""
+    return {gate for gate, _, _ in skipped_cards(app.session.work)}
