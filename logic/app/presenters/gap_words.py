@@ -9,6 +9,7 @@ from logic.app.wording.wording import Wording
 from logic.bench.measuring.quantities.relief import HELD_AT_SEMITONES
 from logic.bench.setup.held_line import HeldLine
 from logic.bench.setup.measured import MeasuredValue, NeckShape, SetupState, WindowStanding
+from logic.bench.visits.setup_words import STANDINGS
 from shared.board import Board
 from shared.job import Interval
 from shared.measurements import Posture
@@ -27,13 +28,6 @@ _STANDS = {
     WindowStanding.ABOVE: mark("above {low} to {high}"),
     WindowStanding.UNSURE: mark("wanted: {low} to {high}"),
     WindowStanding.UNREAD: mark("wanted: {low} to {high}"),
-}
-_PLACES = {
-    WindowStanding.BELOW: mark("below its window"),
-    WindowStanding.INSIDE: mark("inside its window"),
-    WindowStanding.ABOVE: mark("above its window"),
-    WindowStanding.UNSURE: mark("not sure yet"),
-    WindowStanding.UNREAD: mark("not read"),
 }
 _SHAPES = {
     NeckShape.BACK_BOW: mark("The neck bows back."),
@@ -106,4 +100,4 @@ def held_on_in_words(work: OpenedJob, value: MeasuredValue, line: HeldLine, edge
 
 def stands_in_words(value: MeasuredValue) -> str:
     """Where a value that was read stands against its window, in a word or two."""
-    return say(_PLACES[value.standing])
+    return say(STANDINGS[value.standing])
