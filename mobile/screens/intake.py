@@ -135,7 +135,6 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
         _targets(view, theme, then),
     ]
     known: list[ft.Control] = [
-        words(say("What is this visit for?"), theme, bold=True),
         _scope(view, theme, then),
         *_announced(view.said, theme),
         facts(view, theme, then),
