@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
+
 import flet as ft
 
 from logic.app.commands.commands import (
@@ -78,45 +80,41 @@ def _attack(choice: Choice, theme: Theme, act: Act) -> ft.Control:
     )
 
 
-def _bow(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:
-    """Plucked, or with a bow."""
+def _yes_or_no(
+    choices: Iterable[Choice], sort: str, theme: Theme, choose: Callable[[bool], None]
+) -> ft.Control:
+    """Two buttons beside each other, of which one is chosen."""
     cells: list[ft.Control] = [
         choice_button(
             choice.label,
             "",
             choice.chosen,
             theme,
-            lambda key=choice.key: act(SetBow(key == "yes")),  # type: ignore[misc]
-            mark=f"bow-{choice.key}",
+            lambda key=choice.key: choose(key == "yes"),  # type: ignore[misc]
+            mark=f"{sort}-{choice.key}",
             expand=1,
             small=True,
         )
-        for choice in view.bow
+        for choice in choices
     ]
-    return [grid(cells, 2)] if cells else []
+    return grid(cells, 2)
+
+
+def _bow(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:
+    """Plucked, or with a bow."""
+    if not view.bow:
+        return []
+    return [_yes_or_no(view.bow, "bow", theme, lambda yes: act(SetBow(yes)))]
 
 
 def _how_far_down(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:
     """What a visit asks for: where nothing forbids it, every slot can come down to its target."""
     if not view.wishes:
         return []
-    cells: list[ft.Control] = [
-        choice_button(
-            choice.label,
-            "",
-            choice.chosen,
-            theme,
-            lambda key=choice.key: act(SetToTarget(key == "yes")),  # type: ignore[misc]
-            mark=f"down-{choice.key}",
-            expand=1,
-            small=True,
-        )
-        for choice in view.wishes
-    ]
     about = say("Slots inside their windows come down too, by no less than the reading can tell.")
     return [
         quiet(say("How far down at this visit?"), theme),
-        grid(cells, 2),
+        _yes_or_no(view.wishes, "down", theme, lambda yes: act(SetToTarget(yes))),
         quiet(about, theme, size=theme.text_size * 0.8),
     ]
 
